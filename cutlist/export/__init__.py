@@ -1,0 +1,1 @@
+"""Files written from a finished build. Nothing here computes anything about roofs."""

@@ -1,0 +1,18 @@
+"""Every tolerance of the project, named by what it is for.
+
+All are plain numbers in the job's unit. The same value serves inches and millimetres because
+each is far below what a saw can do in either, and far above what double arithmetic loses on a
+roof a kilometre long.
+"""
+
+SAME_POINT = 1e-7
+"""Two points closer than this are one vertex of an outline."""
+
+ON_PLANE = 1e-6
+"""A vertex closer to a plane than this was cut by it."""
+
+SAME_SHAPE = 1e-4
+"""Parts whose vertices all agree within this share a mark; a hair is twenty times as thick."""
+
+PARALLEL = 1e-9
+"""Sine of the angle below which two directions are one (unit vectors)."""
