@@ -23,5 +23,9 @@ class NoPlanError(CutlistError):
     """No board plan exists for the sticks and boards given."""
 
 
+class PlanCheckError(CutlistError):
+    """A board plan did not pass its independent check: a fault of the program, told plainly."""
+
+
 class OutputError(CutlistError, OSError):
     """The results cannot be written where they were asked for."""

@@ -1,0 +1,67 @@
+"""What a rafter must bear on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cutlist.checks.finding import Case, Finding
+from cutlist.roof.roof import Bearing
+from cutlist.tolerance import ON_PLANE
+from cutlist.units import format_length
+
+IMPERIAL_SOURCE = "IRC R802.6 (1 1/2 in on wood or metal)"
+METRIC_SOURCE = "O. Reg. 332/12, 9.23.13.3 (38 mm at the end of a rafter); IRC R802.6 (1 1/2 in)"
+
+
+def least_bearing(case: Case) -> tuple[float, str]:
+    """Return the least level bearing on wood, in the job's unit, and where it is written."""
+    if case.job.unit_name == "metric":
+        return 38.0, METRIC_SOURCE
+    return 1.5, IMPERIAL_SOURCE
+
+
+def bearing_length(case: Case) -> Iterator[Finding]:
+    """Hold the bearing that each kind of rafter really gets against the least on wood."""
+    limit, source = least_bearing(case)
+    for subject, bearing in _kinds(case):
+        kept = bearing.total >= limit - ON_PLANE
+        yield Finding(
+            check="bearing length",
+            subject=subject,
+            value=bearing.total,
+            limit=limit,
+            result="pass" if kept else "fail",
+            source=source,
+            advice="" if kept else "lengthen the seat, or widen the plate",
+        )
+
+
+def bearing_on_post(case: Case) -> Iterator[Finding]:
+    """Tell whether rafters over a post beside the header reach onto it, and the seat needed."""
+    limit, source = least_bearing(case)
+    for subject, bearing in _kinds(case):
+        if not bearing.over_post or bearing.post_beyond is None:
+            continue
+        kept = bearing.on_post >= limit - ON_PLANE
+        needed = format_length(bearing.post_beyond + limit, case.job.units, case.job.saw.round_to)
+        yield Finding(
+            check="bearing on the post",
+            subject=subject,
+            value=bearing.on_post,
+            limit=limit,
+            result="pass" if kept else "warn",
+            source=f"{source}, asked of the post alone",
+            advice="" if kept else f"a seat of {needed} reaches that far onto the post",
+        )
+
+
+def _kinds(case: Case) -> Iterator[tuple[str, Bearing]]:
+    """Return one bearing of each kind, the kind told in words."""
+    places = {True: ", over a post", False: ", between posts", None: ""}
+    seen = set()
+    for bearing in case.roof.bearings:
+        mark = case.mark_of(bearing.member)
+        subject = f"{mark} on the {bearing.support}{places[bearing.over_post]}"
+        if subject not in seen:
+            seen.add(subject)
+            yield subject, bearing

@@ -1,0 +1,61 @@
+"""How far rafters may reach, and how long a part may be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cutlist.checks.finding import Case, Finding
+from cutlist.checks.notch import cantilevers
+from cutlist.tolerance import ON_PLANE
+from cutlist.units import format_length
+
+CANTILEVER = "IRC 2012 and later R802.7.1.1 (a notched rafter cantilevers 24 in at most)"
+STOCK = "the job's lumber, or the standard lengths"
+
+MOST_CANTILEVER_IN = 24.0
+
+
+def overhang(case: Case) -> Iterator[Finding]:
+    """Hold the level overhang of notched rafters against the most a notched rafter may reach."""
+    limit = case.job.units.from_inches(MOST_CANTILEVER_IN)
+    ends = {"seat": ("tail", "overhang"), "high-seat": ("high end", "high_overhang")}
+    for part in case.parts:
+        for notch in part.member.notches:
+            if not cantilevers(case, part, notch):
+                continue
+            where, key = ends[notch.name]
+            reach = getattr(case.job.roof, key)
+            kept = reach <= limit + ON_PLANE
+            yield Finding(
+                check="overhang",
+                subject=f"{part.mark} {where}",
+                value=reach,
+                limit=limit,
+                result="pass" if kept else "warn",
+                source=CANTILEVER,
+                advice="" if kept else f"shorten roof.{key}, or have the overhang designed",
+            )
+
+
+def board_length(case: Case) -> Iterator[Finding]:
+    """Hold each part, with the trim at both ends of a board, against the longest board."""
+    units, round_to = case.job.units, case.job.saw.round_to
+    for part in case.parts:
+        table = case.job.boards(part.size)
+        longest = max([*table.lengths, *(board.length for board in table.on_hand)])
+        needed = part.stick.length + 2 * case.job.saw.end_trim
+        kept = needed <= longest + ON_PLANE
+        text, most = (format_length(length, units, round_to) for length in (needed, longest))
+        yield Finding(
+            check="board length",
+            subject=part.mark,
+            value=needed,
+            limit=longest,
+            result="pass" if kept else "fail",
+            source=STOCK,
+            advice=""
+            if kept
+            else f"{part.mark} needs a {part.size.name} of {text} and the longest is {most}: list "
+            "a longer board under [[lumber]], shorten the overhang or the span, or bear the "
+            "rafter on a wall or beam between and cut it in two",
+        )

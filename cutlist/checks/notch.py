@@ -1,0 +1,99 @@
+"""How deep a rafter may be notched."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import isclose
+
+from cutlist.checks.finding import Case, Finding
+from cutlist.roof.member import Notch
+from cutlist.roof.parts import Part
+from cutlist.tolerance import ON_PLANE
+
+QUARTER = "IRC 2006/2009 R802.7.1 (notches at the ends: a quarter of the depth)"
+DEPTH_LEFT = "IRC 2012 and later R802.7.1.1 (3 1/2 in left where the rafter cantilevers)"
+PRACTICE = "common practice, no source (a third of the depth)"
+
+LEAST_DEPTH_LEFT_IN = 3.5
+"""Least wood left, square to the edge, over a notch beyond which the rafter cantilevers [in]."""
+
+
+def notch_depth(case: Case) -> Iterator[Finding]:
+    """Hold each notch, square to the edge, against the limit that the job selects."""
+    share = case.job.rafter.notch_limit
+    source = next(
+        (text for limit, text in ((1 / 3, PRACTICE), (1 / 4, QUARTER)) if isclose(share, limit)),
+        "limit chosen in the job file",
+    )
+    for part, notch in _notches(case):
+        limit = share * part.stick.depth
+        kept = notch.depth <= limit + ON_PLANE
+        yield Finding(
+            check="notch depth",
+            subject=f"{part.mark} {_name(notch)}",
+            value=notch.depth,
+            limit=limit,
+            result="pass" if kept else "fail",
+            source=source,
+            advice="" if kept else "shorten the seat, take a deeper rafter, or lower the pitch",
+        )
+
+
+def end_notch(case: Case) -> Iterator[Finding]:
+    """Hold each notch at a rafter's very end against a quarter of the depth.
+
+    A notch at an end has no more of the rafter beyond it than the bearing is wide.
+    """
+    for part, notch in _notches(case):
+        if cantilevers(case, part, notch):
+            continue
+        limit = part.stick.depth / 4
+        kept = notch.depth <= limit + ON_PLANE
+        yield Finding(
+            check="end notch",
+            subject=f"{part.mark} {_name(notch)}",
+            value=notch.depth,
+            limit=limit,
+            result="pass" if kept else "warn",
+            source=QUARTER,
+            advice="" if kept else 'ask the building office, or set notch_limit = "1/4"',
+        )
+
+
+def depth_left(case: Case) -> Iterator[Finding]:
+    """Hold the wood left over a notch against the least for a rafter that cantilevers over it."""
+    limit = case.job.units.from_inches(LEAST_DEPTH_LEFT_IN)
+    for part, notch in _notches(case):
+        if not cantilevers(case, part, notch):
+            continue
+        left = part.stick.depth - notch.depth
+        kept = left >= limit - ON_PLANE
+        yield Finding(
+            check="depth left over the notch",
+            subject=f"{part.mark} {_name(notch)}",
+            value=left,
+            limit=limit,
+            result="pass" if kept else "fail",
+            source=DEPTH_LEFT,
+            advice="" if kept else "shorten the seat, take a deeper rafter, or leave off the tail",
+        )
+
+
+def cantilevers(case: Case, part: Part, notch: Notch) -> bool:
+    """Tell whether the rafter runs on past its bearing beyond this notch."""
+    beyond = {"seat": case.job.roof.overhang, "high-seat": case.job.roof.high_overhang}
+    return beyond.get(notch.name, 0.0) > 0
+
+
+def _notches(case: Case) -> Iterator[tuple[Part, Notch]]:
+    for part in case.parts:
+        for notch in part.member.notches:
+            yield part, notch
+
+
+def _name(notch: Notch) -> str:
+    return {
+        "seat": "birdsmouth",
+        "high-seat": "birdsmouth at the high plate",
+        "beam-seat": "notch over the ridge beam",
+    }.get(notch.name, notch.name)

@@ -1,0 +1,71 @@
+"""What the ridge, or the ledger, must be to take the rafters' heads."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cutlist.checks.finding import Case, Finding
+from cutlist.roof.face import plumb_depth
+from cutlist.tolerance import ON_PLANE
+from cutlist.units import slope_degrees
+
+RIDGE_DEPTH = "IRC 2006 R802.3 (ridge not less deep than the cut end of the rafter)"
+RIDGE_THICKNESS = "IRC 2006 R802.3 (ridge at least 1 in nominal, 3/4 in dressed by PS 20)"
+LOW_PITCH = "IRC 2021 R802.4.4 (under 3 in 12 the ridge is designed as a beam)"
+
+LEAST_THICKNESS_IN = 0.75
+LEAST_PITCH = 3 / 12
+
+
+def ridge_depth(case: Case) -> Iterator[Finding]:
+    """Hold the depth of a ridge board or ledger against the plumb cuts that lie on it."""
+    cut = max(plumb_depth(case.job.rafter.size.depth, face.pitch) for face in case.roof.faces)
+    sources = {"ridge": RIDGE_DEPTH, "ledger": "common practice, no source (as for a ridge)"}
+    for part in case.parts:
+        if part.role not in sources or (case.job.ridge and case.job.ridge.kind == "beam"):
+            continue
+        kept = part.stick.depth >= cut - ON_PLANE
+        yield Finding(
+            check=f"{part.role} depth",
+            subject=part.mark,
+            value=part.stick.depth,
+            limit=cut,
+            result="pass" if kept else "fail",
+            source=sources[part.role],
+            advice="" if kept else f"take a deeper {part.role}, so that the whole plumb cut bears",
+        )
+
+
+def ridge_thickness(case: Case) -> Iterator[Finding]:
+    """Hold the thickness of a ridge board against the least."""
+    limit = case.job.units.from_inches(LEAST_THICKNESS_IN)
+    for part in case.parts:
+        if part.role != "ridge":
+            continue
+        kept = part.stick.thickness >= limit - ON_PLANE
+        yield Finding(
+            check="ridge thickness",
+            subject=part.mark,
+            value=part.stick.thickness,
+            limit=limit,
+            result="pass" if kept else "fail",
+            source=RIDGE_THICKNESS,
+            advice="" if kept else "take a thicker ridge",
+        )
+
+
+def low_pitch(case: Case) -> Iterator[Finding]:
+    """Tell where a slope is too low for a ridge that is not a beam."""
+    if case.job.ridge is None or case.job.ridge.kind == "beam":
+        return
+    for face in case.roof.faces:
+        kept = face.pitch >= LEAST_PITCH - ON_PLANE
+        yield Finding(
+            check="slope for a ridge that is no beam [deg]",
+            subject=f"{face.name} slope",
+            value=slope_degrees(face.pitch),
+            limit=slope_degrees(LEAST_PITCH),
+            result="pass" if kept else "fail",
+            source=LOW_PITCH,
+            advice="" if kept else 'set ridge.kind = "beam" and have the beam designed',
+        )

@@ -1,0 +1,41 @@
+"""All the checks, in the order they are told."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from cutlist.checks.bearing import bearing_length, bearing_on_post
+from cutlist.checks.finding import Case, Finding
+from cutlist.checks.length import board_length, overhang
+from cutlist.checks.notch import depth_left, end_notch, notch_depth
+from cutlist.checks.ridge import low_pitch, ridge_depth, ridge_thickness
+
+CHECKS: tuple[Callable[[Case], Iterator[Finding]], ...] = (
+    board_length,
+    notch_depth,
+    end_notch,
+    depth_left,
+    bearing_length,
+    bearing_on_post,
+    overhang,
+    ridge_depth,
+    ridge_thickness,
+    low_pitch,
+)
+
+NOT_CHECKED = (
+    "Structural sizing (spans, loads, ties, connections) is not done here: the local code and a "
+    "licensed designer decide."
+)
+
+CAUTIONS = (
+    "Measure the real span at both ends before cutting; frames are seldom as drawn.",
+    "Cut and test-fit the first pair of rafters before cutting the rest.",
+    "Keep guards on saws and wear eye and ear protection.",
+    NOT_CHECKED,
+)
+
+
+def run_checks(case: Case) -> tuple[Finding, ...]:
+    """Return the findings of every check."""
+    return tuple(finding for check in CHECKS for finding in check(case))

@@ -1,0 +1,205 @@
+"""A stick: a straight board trimmed by planes, standing somewhere in the plan.
+
+A cut is a plane of what the stick meets, never an angle formula. One plane alone is an end cut
+(or a bevel along the stick); a notch takes what lies beyond two or more planes at once, such as
+above the plate's outside and below its top. Angles and lengths are read off afterwards.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from math import asin, atan2, degrees
+from typing import Literal
+
+from cutlist.errors import GeometryError
+from cutlist.geometry.outline import Line, Outline, cut_outline
+from cutlist.geometry.space import Frame, Plane, Vector
+from cutlist.tolerance import PARALLEL, SAME_POINT
+
+End = Literal["head", "foot"]
+
+
+@dataclass(frozen=True, slots=True)
+class CutPlane:
+    """One sawn face: its name (`plumb`, `seat`, ...) and its plane, the waste lying beyond."""
+
+    name: str
+    plane: Plane
+
+    @property
+    def miter(self) -> float:
+        """Angle of the cut's line on the wide face, from square [deg]."""
+        return degrees(atan2(abs(self.plane.normal.y), abs(self.plane.normal.x)))
+
+    @property
+    def tilt(self) -> float:
+        """Angle of the blade from square to the wide face [deg]."""
+        return degrees(asin(min(1.0, abs(self.plane.normal.z))))
+
+    def x_at(self, y: float, z: float) -> float:
+        """Return where along the stick the plane stands at that depth and thickness."""
+        n = self.plane.normal
+        return (self.plane.offset - n.y * y - n.z * z) / n.x
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """What is taken off: all that lies beyond every one of the planes at once."""
+
+    planes: tuple[CutPlane, ...]
+
+    @property
+    def end(self) -> End | None:
+        """The end that the cut trims; None for a notch and for a bevel along the stick."""
+        if len(self.planes) > 1 or abs(self.planes[0].plane.normal.x) < PARALLEL:
+            return None
+        return "head" if self.planes[0].plane.normal.x > 0 else "foot"
+
+
+def end_cut(name: str, plane: Plane) -> Cut:
+    """Return the cut that takes all beyond one plane."""
+    return Cut((CutPlane(name, plane),))
+
+
+def notch(**planes: Plane) -> Cut:
+    """Return the cut that takes what lies beyond all planes at once, each given by its name."""
+    return Cut(tuple(CutPlane(name, plane) for name, plane in planes.items()))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stick:
+    """A board of one thickness and depth, its cuts in its own frame, and where it stands.
+
+    The near face is z = thickness, the far face z = 0; the bottom edge is y = 0, the top edge
+    y = depth. The least x of what is left is 0.
+    """
+
+    thickness: float
+    depth: float
+    frame: Frame
+    cuts: tuple[Cut, ...]
+
+    @classmethod
+    def trimmed(cls, *, thickness: float, depth: float, frame: Frame, cuts: Iterable[Cut]) -> Stick:
+        """Return the stick in that frame, trimmed by cuts given in plan coordinates.
+
+        Raises GeometryError where an end is not cut, or the cuts leave nothing or pieces.
+        """
+
+        def inward(cut: Cut) -> Cut:
+            return Cut(tuple(CutPlane(p.name, frame.plane_inward(p.plane)) for p in cut.planes))
+
+        loose = cls(
+            thickness=thickness, depth=depth, frame=frame, cuts=tuple(inward(c) for c in cuts)
+        )
+        return loose._moved(min(x for outline in loose.outlines for x, _ in outline.points))
+
+    def _moved(self, x: float) -> Stick:
+        """Return the same wood with the frame's origin moved along the stick."""
+
+        def shifted(cut: Cut) -> Cut:
+            return Cut(
+                tuple(CutPlane(p.name, p.plane.moved(-p.plane.normal.x * x)) for p in cut.planes)
+            )
+
+        return Stick(
+            thickness=self.thickness,
+            depth=self.depth,
+            frame=self.frame.moved(Vector(x, 0, 0)),
+            cuts=tuple(shifted(c) for c in self.cuts),
+        )
+
+    def planes(self, name: str) -> tuple[CutPlane, ...]:
+        """Return the sawn faces of that name."""
+        return tuple(p for cut in self.cuts for p in cut.planes if p.name == name)
+
+    def end_planes(self, end: End) -> tuple[CutPlane, ...]:
+        """Return the planes that trim one end."""
+        return tuple(cut.planes[0] for cut in self.cuts if cut.end == end)
+
+    @cached_property
+    def near(self) -> Outline:
+        """Outline of the near face."""
+        return self.outline(self.thickness)
+
+    @cached_property
+    def far(self) -> Outline:
+        """Outline of the far face, seen from the near side."""
+        return self.outline(0.0)
+
+    @cached_property
+    def middle(self) -> Outline:
+        """Outline at mid-thickness, where lengths are measured."""
+        return self.outline(self.thickness / 2)
+
+    @cached_property
+    def outlines(self) -> tuple[Outline, ...]:
+        """The outlines that hold every extreme of the stick, far face first.
+
+        Both faces, and each place between them at which two cuts of one end cross.
+        """
+        between = sorted(self._crossings())
+        return (self.far, *(self.outline(z) for z in between), self.near)
+
+    @cached_property
+    def length(self) -> float:
+        """Length of the shortest square-ended stick that this one can be cut from."""
+        return max(x for outline in self.outlines for x, _ in outline.points)
+
+    @property
+    def is_square_to_face(self) -> bool:
+        """Whether every cut is square to the wide face, so that both faces have one outline."""
+        return all(abs(p.plane.normal.z) < PARALLEL for cut in self.cuts for p in cut.planes)
+
+    def top_at(self, plane: Plane) -> float:
+        """Return where a plane of the stick's frame crosses the top edge at mid-thickness [x]."""
+        return CutPlane("", plane).x_at(self.depth, self.thickness / 2)
+
+    def outline(self, z: float) -> Outline:
+        """Return the outline at one place in the thickness, 0 the far face."""
+
+        def line(p: CutPlane) -> Line:
+            n = p.plane.normal
+            return Line(p.name, n.x, n.y, p.plane.offset - n.z * z)
+
+        single = [line(c.planes[0]) for c in self.cuts if len(c.planes) == 1]
+        notches = [[line(p) for p in c.planes] for c in self.cuts if len(c.planes) > 1]
+        least, most = self._bounds
+        return cut_outline((least, 0.0, most, self.depth), single, notches)
+
+    @cached_property
+    def _bounds(self) -> tuple[float, float]:
+        """Least and most x that the end cuts can leave, over all four long edges."""
+        corners = [(y, z) for y in (0.0, self.depth) for z in (0.0, self.thickness)]
+        head, foot = self.end_planes("head"), self.end_planes("foot")
+        if not head or not foot:
+            raise GeometryError("a stick needs a cut at its head and at its foot")
+        return (
+            max(min(p.x_at(y, z) for y, z in corners) for p in foot),
+            min(max(p.x_at(y, z) for y, z in corners) for p in head),
+        )
+
+    def _crossings(self) -> set[float]:
+        """Where in the thickness two planes of one end cross on the bottom or top edge [z]."""
+        found: set[float] = set()
+        ends: tuple[End, End] = ("head", "foot")
+        for end in ends:
+            planes = self.end_planes(end)
+            for i, one in enumerate(planes):
+                for other in planes[:i]:
+                    for y in (0.0, self.depth):
+                        z = _crossing(one, other, y)
+                        if z is not None and SAME_POINT < z < self.thickness - SAME_POINT:
+                            found.add(z)
+        return found
+
+
+def _crossing(one: CutPlane, other: CutPlane, y: float) -> float | None:
+    """Return the z at which two planes stand at one x at depth y; None where they never do."""
+    at_zero = one.x_at(y, 0.0) - other.x_at(y, 0.0)
+    at_one = one.x_at(y, 1.0) - other.x_at(y, 1.0)
+    if abs(at_one - at_zero) < PARALLEL:
+        return None
+    return at_zero / (at_zero - at_one)

@@ -1,0 +1,442 @@
+"""The job file: its model, and every mistake in it told at once.
+
+Lengths come out in the job's unit, pitches as rise per unit of run.
+"""
+
+from __future__ import annotations
+
+import difflib
+import tomllib
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    StrictBool,
+    ValidationError,
+    ValidationInfo,
+)
+from pydantic_core import ErrorDetails
+
+from cutlist.errors import JobError
+from cutlist.lumber import Size, parse_size, standard_lengths
+from cutlist.units import (
+    IMPERIAL,
+    METRIC,
+    UNITS,
+    UnitName,
+    Units,
+    format_length,
+    parse_fraction,
+    parse_length,
+    parse_pitch,
+)
+
+
+def _units(info: ValidationInfo) -> Units:
+    return info.context["units"] if info.context else IMPERIAL
+
+
+def _number_or_text(value: object) -> float | str:
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        raise ValueError("a number or a text in quotes is expected")
+    return value
+
+
+def length_between(least_mm: float, most_mm: float) -> BeforeValidator:
+    """Return the validator of a length from a number or text, in the job's unit, within limits."""
+
+    def validate(value: object, info: ValidationInfo) -> float:
+        return _length_within(value, info, least_mm, most_mm)
+
+    return BeforeValidator(validate)
+
+
+def _length_within(value: object, info: ValidationInfo, least_mm: float, most_mm: float) -> float:
+    units = _units(info)
+    given = _number_or_text(value)
+    length = parse_length(given, units) if isinstance(given, str) else float(given)
+    least, most = units.from_mm(least_mm), units.from_mm(most_mm)
+    if not least <= length <= most:
+        read = format_length(length, units, units.round_to) if abs(length) < 1e9 else given
+        low, high = (format_length(limit, units, units.round_to) for limit in (least, most))
+        raise ValueError(f"read as {read}; it must lie between {low} and {high}")
+    return length
+
+
+def _pitch(value: object) -> float:
+    return parse_pitch(str(_number_or_text(value)))
+
+
+def _size(value: object, info: ValidationInfo) -> Size:
+    if not isinstance(value, str):
+        raise ValueError('a text in quotes is expected, like "2x8" or "45mm x 195mm"')
+    return parse_size(value, _units(info))
+
+
+def _seat(value: object, info: ValidationInfo) -> object:
+    if value == "auto":
+        return value
+    return _length_within(value, info, 0, 1000)
+
+
+def _notch_limit(value: object) -> float:
+    limit = parse_fraction(str(_number_or_text(value)))
+    if not 0 < limit < 1:
+        raise ValueError("it must lie between 0 and 1, as a share of the rafter's depth")
+    return limit
+
+
+Pitch = Annotated[float, BeforeValidator(_pitch)]
+LumberSize = Annotated[Size, BeforeValidator(_size)]
+Building = Annotated[float, length_between(300, 300_000)]
+Spacing = Annotated[float, length_between(75, 3_000)]
+Overhang = Annotated[float, length_between(0, 3_000)]
+Height = Annotated[float, length_between(0, 30_000)]
+Bearing = Annotated[float, length_between(10, 1_000)]
+BoardLength = Annotated[float, length_between(300, 30_000)]
+SawLength = Annotated[float, length_between(0, 300)]
+OffcutLength = Annotated[float, length_between(0, 30_000)]
+RoundTo = Annotated[float, length_between(0.01, 26)]
+
+
+class _Table(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+
+
+class RoofTable(_Table):
+    """The building and its slopes."""
+
+    form: Literal["gable", "shed"] = Field(description='form = "gable"')
+    span: Building = Field(description='span = "20ft"')
+    length: Building = Field(description='length = "32ft"')
+    pitch: Pitch | None = Field(None, description='pitch = "6/12"')
+    far_pitch: Pitch | None = None
+    plate_height: Height | None = None
+    far_plate_height: Height | None = None
+    overhang: Overhang = Field(description='overhang = "16in"')
+    rake_overhang: Overhang = 0.0
+    high_end: Literal["plate", "ledger"] = "plate"
+    high_overhang: Overhang = 0.0
+
+
+class RafterTable(_Table):
+    """What rafters are made of, where they stand and how they are cut."""
+
+    size: LumberSize = Field(description='size = "2x8"')
+    spacing: Spacing = Field(description='spacing = "16in"')
+    seat: Annotated[float | Literal["auto"], BeforeValidator(_seat)] = "auto"
+    notch_limit: Annotated[float, BeforeValidator(_notch_limit)] = 1 / 3
+    tail: Literal["plumb", "square", "level", "plumb-level"] = "plumb"
+    tail_height: Overhang | None = None
+
+
+class RidgeTable(_Table):
+    """What the rafters' heads meet."""
+
+    kind: Literal["board", "beam", "none"] = Field(description='kind = "board"')
+    size: LumberSize | None = Field(None, description='size = "2x10"')
+
+
+class LedgerTable(_Table):
+    """The board on the wall that a lean-to's rafters butt against."""
+
+    size: LumberSize = Field(description='size = "2x8"')
+
+
+class PostsTable(_Table):
+    """Posts under a header: their spacing on centres, their width, where the header runs."""
+
+    every: Building = Field(description='every = "8ft"')
+    width: Bearing = Field(description='width = "5 1/2in"')
+    header: Literal["beside", "on"] = "beside"
+
+
+class PlateTable(_Table):
+    """What the rafters' feet bear on."""
+
+    width: Bearing = Field(description='width = "3 1/2in"')
+    posts: PostsTable | None = None
+
+
+class SawTable(_Table):
+    """What the saw takes, and how lengths are printed."""
+
+    kerf: SawLength
+    end_trim: SawLength
+    keep_offcut: OffcutLength
+    crown_up: StrictBool = True
+    round_to: RoundTo
+
+
+class RackBoard(_Table):
+    """Boards of one length already on hand."""
+
+    length: BoardLength = Field(description='length = "9ft 2in"')
+    count: int = Field(1, ge=1, le=10_000, description="count = 3")
+
+
+class LumberTable(_Table):
+    """The boards of one size: lengths sold, their prices, boards on hand."""
+
+    size: LumberSize = Field(description='size = "2x8"')
+    lengths: list[BoardLength] = []
+    prices: list[Annotated[float, Field(gt=0, lt=1e6)]] | None = None
+    on_hand: list[RackBoard] = []
+
+
+class Job(_Table):
+    """A whole job as read: every length in `units`, defaults filled in."""
+
+    name: str = Field(min_length=1, max_length=120, description='name = "Garden shed"')
+    unit_name: UnitName = Field(alias="units", description='units = "imperial"')
+    roof: RoofTable = Field(description="[roof]")
+    rafter: RafterTable = Field(description="[rafter]")
+    ridge: RidgeTable | None = None
+    ledger: LedgerTable | None = None
+    plate: PlateTable = Field(description="[plate]")
+    saw: SawTable
+    lumber: list[LumberTable] = []
+
+    @property
+    def units(self) -> Units:
+        """The unit of every length in the job."""
+        return UNITS[self.unit_name]
+
+    def boards(self, size: Size) -> LumberTable:
+        """Return the boards to cut a size from: the job's own, or the standard lengths."""
+        for table in self.lumber:
+            if (table.size.thickness, table.size.depth) == (size.thickness, size.depth):
+                return table
+        return LumberTable.model_construct(
+            size=size, lengths=list(standard_lengths(self.units)), prices=None, on_hand=[]
+        )
+
+
+_SAW_DEFAULTS: dict[str, dict[str, float]] = {
+    "imperial": {"kerf": 0.125, "end_trim": 0.25, "keep_offcut": 24, "round_to": 1 / 16},
+    "metric": {"kerf": 3, "end_trim": 5, "keep_offcut": 600, "round_to": 1},
+}
+
+
+def read_job(path: Path) -> Job:
+    """Return the job in a file. Raises JobError with every mistake found."""
+    try:
+        text = path.read_bytes().decode()
+    except FileNotFoundError:
+        raise JobError([f"{path}: there is no such file"]) from None
+    except UnicodeDecodeError:
+        raise JobError([f"{path}: it is not a text file in UTF-8"]) from None
+    except OSError as error:
+        raise JobError([f"{path}: it cannot be read ({error.strerror})"]) from None
+    return parse_job(text, path.name)
+
+
+def parse_job(text: str, source: str) -> Job:
+    """Return the job in a TOML text. Raises JobError with every mistake found.
+
+    `source` is the name that messages begin with.
+    """
+    try:
+        raw = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise JobError([f"{source}: {_toml_message(str(error), text)}"]) from None
+    units = METRIC if raw.get("units") == "metric" else IMPERIAL
+    saw = raw.setdefault("saw", {})
+    if isinstance(saw, dict):
+        raw["saw"] = {**_SAW_DEFAULTS[units.name], **saw}
+    try:
+        job = Job.model_validate(raw, context={"units": units})
+    except ValidationError as error:
+        problems = [_message(details) for details in error.errors()]
+        raise JobError([f"{source}: {p}" for p in problems]) from None
+    if contradictions := list(_contradictions(job)):
+        raise JobError([f"{source}: {key}: {reason}" for key, reason in contradictions])
+    return job
+
+
+def _toml_message(error: str, text: str) -> str:
+    """Return a TOML fault with the line it is in, since most are a text without its quotes."""
+    _, _, place = error.partition("(at line ")
+    number = place.partition(",")[0]
+    if not number.isdigit():
+        return error
+    line = text.splitlines()[int(number) - 1].strip()
+    return (
+        f"line {number} cannot be read: {line}\n"
+        '  a value with letters or marks needs quotes, like span = "20ft" or size = "2x8"'
+    )
+
+
+def _message(error: ErrorDetails) -> str:
+    """Return one mistake as: key, what was read, what is expected."""
+    key = _key(error["loc"])
+    if error["type"] == "extra_forbidden":
+        return f"{key}: there is no such key{_suggestion(error['loc'])}"
+    if error["type"] == "missing":
+        field = _field(error["loc"])
+        example = field.description if field else None
+        return f"{key}: it is missing" + (f"; write for example {example}" if example else "")
+    reason = error["msg"].removeprefix("Value error, ")
+    if error["type"] == "literal_error":
+        expected = error["ctx"]["expected"].replace("'", '"')
+        guess = difflib.get_close_matches(str(error["input"]), _quoted(expected), 1)
+        reason = f"expected {expected}" + (f'; did you mean "{guess[0]}"?' if guess else "")
+    elif error["type"] == "model_type":
+        reason = f"a table is expected, like [{key}]"
+    return f"{key}: {_shown(error['input'])}: {reason.replace('Input should be', 'it should be')}"
+
+
+def _quoted(expected: str) -> list[str]:
+    return expected.split('"')[1::2]
+
+
+def _shown(value: object) -> str:
+    text = str(value).lower() if isinstance(value, bool) else str(value)
+    text = f'"{value}"' if isinstance(value, str) else text
+    return text if len(text) <= 60 else text[:57] + "..."
+
+
+def _key(loc: tuple[int | str, ...]) -> str:
+    """Return a key path as people write it; items of a list are counted from one."""
+    parts = [f"[{p + 1}]" if isinstance(p, int) else f".{p}" for p in loc if p in _keys_of(loc)]
+    return "".join(parts).removeprefix(".")
+
+
+def _keys_of(loc: tuple[int | str, ...]) -> tuple[int | str, ...]:
+    """Drop the tags that pydantic adds for the branches of a union."""
+    return tuple(p for p in loc if isinstance(p, int) or p.replace("_", "").isalpha())
+
+
+def _model_of(loc: tuple[int | str, ...]) -> type[BaseModel] | None:
+    """Return the model that holds the last key of a path."""
+    model: type[BaseModel] = Job
+    for part in loc[:-1]:
+        if isinstance(part, int):
+            continue
+        field = next((f for n, f in model.model_fields.items() if part in (n, f.alias)), None)
+        inner = _inner_model(field.annotation) if field else None
+        if inner is None:
+            return None
+        model = inner
+    return model
+
+
+def _inner_model(annotation: Any) -> type[BaseModel] | None:
+    """Return the model inside an annotation such as `PostsTable | None` or `list[RackBoard]`."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    for inner in getattr(annotation, "__args__", ()):
+        if found := _inner_model(inner):
+            return found
+    return None
+
+
+def _field(loc: tuple[int | str, ...]) -> Any:
+    model = _model_of(loc)
+    if model is None:
+        return None
+    return next((f for n, f in model.model_fields.items() if loc[-1] in (n, f.alias)), None)
+
+
+def _suggestion(loc: tuple[int | str, ...]) -> str:
+    """Return the nearest key of the same table, or where else the key belongs."""
+    wrong, model = str(loc[-1]), _model_of(loc)
+    keys = [f.alias or name for name, f in model.model_fields.items()] if model else []
+    if close := difflib.get_close_matches(wrong, keys, 1):
+        return f"; did you mean {close[0]}?"
+    for name, field in Job.model_fields.items():
+        inner = _inner_model(field.annotation)
+        if inner and wrong in inner.model_fields:
+            return f"; it belongs in [{name}]"
+    return "; known here: " + ", ".join(keys) if keys else ""
+
+
+def _contradictions(job: Job) -> Iterator[tuple[str, str]]:
+    """Find keys that contradict each other, as (key, what is wrong and what to do)."""
+    forms: dict[str, Callable[[Job], Iterator[tuple[str, str]]]] = {
+        "gable": _gable_contradictions,
+        "shed": _shed_contradictions,
+    }
+    yield from forms[job.roof.form](job)
+    roof, rafter = job.roof, job.rafter
+    if rafter.tail == "plumb-level" and rafter.tail_height is None:
+        yield "rafter.tail_height", 'it is missing; a plumb-level tail needs it, like "4in"'
+    if rafter.tail != "plumb-level" and rafter.tail_height is not None:
+        yield "rafter.tail_height", f'it is for tail = "plumb-level" only, not "{rafter.tail}"'
+    if rafter.spacing < rafter.size.thickness:
+        yield "rafter.spacing", "it is less than the rafters' thickness"
+    if 0 < roof.rake_overhang < rafter.size.thickness:
+        yield (
+            "roof.rake_overhang",
+            "the barge rafter would stand inside the end rafter; it must be 0, or at least the "
+            "rafters' thickness",
+        )
+    if roof.far_plate_height is not None and roof.plate_height is None:
+        yield "roof.plate_height", "it is missing; far_plate_height is measured beside it"
+    if job.plate.posts and job.plate.posts.every < job.plate.posts.width:
+        yield "plate.posts.every", "the posts would stand inside each other"
+    yield from _lumber_contradictions(job)
+
+
+def _gable_contradictions(job: Job) -> Iterator[tuple[str, str]]:
+    if job.roof.pitch is None:
+        yield "roof.pitch", 'it is missing; write for example pitch = "6/12"'
+    for key in ("high_end", "high_overhang"):
+        if key in job.roof.model_fields_set:
+            yield f"roof.{key}", 'it is for form = "shed" only'
+    if job.ledger:
+        yield "ledger", 'it is for a shed with high_end = "ledger" only'
+    if job.ridge is None:
+        yield "ridge", 'it is missing; write [ridge] with kind = "board" and size = "2x10"'
+    elif job.ridge.kind != "none" and job.ridge.size is None:
+        yield "ridge.size", 'it is missing; write for example size = "2x10"'
+    elif job.ridge.kind == "none" and job.ridge.size is not None:
+        yield "ridge.size", 'a roof with kind = "none" has no ridge; leave the size out'
+
+
+def _shed_contradictions(job: Job) -> Iterator[tuple[str, str]]:
+    roof = job.roof
+    if (roof.pitch is None) == (roof.far_plate_height is None):
+        yield (
+            "roof.pitch",
+            "give either pitch or far_plate_height (the high plate's), since one follows from the "
+            "other",
+        )
+    if roof.far_pitch is not None:
+        yield "roof.far_pitch", "a shed roof has one slope"
+    if job.ridge is not None:
+        yield "ridge", "a shed roof has no ridge; leave the table out"
+    if roof.high_end == "ledger":
+        if job.ledger is None:
+            yield "ledger", 'it is missing; write [ledger] with size = "2x8"'
+        if roof.far_plate_height is not None:
+            yield "roof.far_plate_height", "a ledger is not a plate; give pitch instead"
+        if roof.high_overhang:
+            yield "roof.high_overhang", "rafters that butt against a ledger end there"
+    elif job.ledger is not None:
+        yield "ledger", 'it is for high_end = "ledger" only'
+
+
+def _lumber_contradictions(job: Job) -> Iterator[tuple[str, str]]:
+    seen: set[tuple[float, float]] = set()
+    for i, table in enumerate(job.lumber, start=1):
+        key = f"lumber[{i}]"
+        section = (table.size.thickness, table.size.depth)
+        if section in seen:
+            yield f"{key}.size", f"{table.size.name} is listed twice; put its lengths in one table"
+        seen.add(section)
+        if not table.lengths and not table.on_hand:
+            yield key, "it lists no boards; give lengths, or boards on_hand"
+        if len(set(table.lengths)) != len(table.lengths):
+            yield f"{key}.lengths", "a length is listed twice"
+        if table.prices is not None and len(table.prices) != len(table.lengths):
+            yield (
+                f"{key}.prices",
+                f"there are {len(table.prices)} prices for {len(table.lengths)} lengths; give one "
+                "for each, in the same order",
+            )

@@ -1,0 +1,88 @@
+"""One slope of a roof: the plane of its rafters' top edges above one straight plate."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import atan, cos, hypot, sin
+
+from cutlist.geometry.space import UP, Frame, Plane, Vector
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Face:
+    """A slope. `station` runs along the plate from its corner, `run` uphill from the building line.
+
+    `corner`: where the building line starts, at the top of the plate. `along` and `uphill`: unit
+    level directions, square to each other. `pitch`: rise per unit of run. `height_above_plate`:
+    plumb, at the building line, from the top of the plate to the rafters' top edges.
+    """
+
+    name: str
+    corner: Vector
+    along: Vector
+    uphill: Vector
+    pitch: float
+    height_above_plate: float
+
+    @property
+    def slope_angle(self) -> float:
+        """Angle of the slope from level [rad]."""
+        return atan(self.pitch)
+
+    @property
+    def plane(self) -> Plane:
+        """The plane of the rafters' top edges; above the roof lies beyond."""
+        return Plane.through(self.point(0.0, 0.0, self.height_above_plate), self._across)
+
+    @property
+    def plate_top(self) -> Plane:
+        """The top of the plate, the plate lying beyond."""
+        return Plane(-UP, -self.corner.z)
+
+    @property
+    def _across(self) -> Vector:
+        """The direction square to the slope, upward."""
+        return UP * cos(self.slope_angle) - self.uphill * sin(self.slope_angle)
+
+    def point(self, station: float, run: float, height: float) -> Vector:
+        """Return the plan point at a station and run, at a height above the plate's top."""
+        return self.corner + self.along * station + self.uphill * run + UP * height
+
+    def top(self, run: float) -> float:
+        """Return the height of the rafters' top edges above this face's plate at a run."""
+        return self.height_above_plate + self.pitch * run
+
+    def plumb(self, run: float) -> Plane:
+        """Return the plumb plane along the plate at a run; uphill of it lies beyond."""
+        return Plane.through(self.point(0.0, run, 0.0), self.uphill)
+
+    def rafter_frame(self, station: float, thickness: float, depth: float) -> Frame:
+        """Return the frame of a rafter up the slope, its mid-thickness standing on the station."""
+        x = self.uphill * cos(self.slope_angle) + UP * sin(self.slope_angle)
+        y = self._across
+        top = self.point(station, 0.0, self.height_above_plate)
+        return Frame.along(top - y * depth - x.cross(y) * (thickness / 2), x, y)
+
+
+def plumb_depth(depth: float, pitch: float) -> float:
+    """Return the plumb length of a cut through a rafter: depth / cos(slope).
+
+    Source: trigonometry of one triangle; the ridge depth rule of IRC R802.3 refers to it.
+    """
+    return depth * hypot(1.0, pitch)
+
+
+def height_above_plate(depth: float, pitch: float, seat: float) -> float:
+    """Return the plumb height from a seat's heel to the top edge: d / cos(slope) - seat tan(slope).
+
+    `seat` is the level length of the seat cut. Zero or less where the seat leaves no wood.
+    """
+    return plumb_depth(depth, pitch) - seat * pitch
+
+
+def longest_seat(depth: float, pitch: float, notch_limit: float) -> float:
+    """Return the level seat whose notch, square to the edge, is that share of the depth.
+
+    A seat s makes a notch s sin(slope) deep: checked in tests/published against print.
+    """
+    return notch_limit * depth / sin(atan(pitch))

@@ -1,0 +1,17 @@
+"""From a job to its framed roof: the one place that knows every form."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from cutlist.job import Job
+from cutlist.roof.gable import frame_gable
+from cutlist.roof.roof import Roof
+from cutlist.roof.shed import frame_shed
+
+FORMS: dict[str, Callable[[Job], Roof]] = {"gable": frame_gable, "shed": frame_shed}
+
+
+def frame_roof(job: Job) -> Roof:
+    """Return the framed roof. Raises JobError or GeometryError where it cannot be built so."""
+    return FORMS[job.roof.form](job)

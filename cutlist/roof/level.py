@@ -1,0 +1,84 @@
+"""Level members along a roof: ridge boards, ridge beams and ledgers, in lengths that can be had."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from cutlist.geometry.space import UP, Frame, Plane, Vector
+from cutlist.geometry.stick import Stick, end_cut
+from cutlist.job import Job
+from cutlist.lumber import Size
+from cutlist.roof.member import Member, Role
+from cutlist.tolerance import SAME_POINT
+
+
+def level_members(
+    role: Role,
+    size: Size,
+    line: str,
+    *,
+    start: Vector,
+    along: Vector,
+    joints: Sequence[float],
+) -> tuple[Member, ...]:
+    """Return square-cut sticks end to end along a line, a joint at each place given.
+
+    `start` is the middle of the top edge where the places count from; the first and last of
+    `joints` are the ends of the whole.
+    """
+    square = Frame.along(start, along, UP)
+    frame = square.moved(Vector(0.0, -size.depth, -size.thickness / 2))
+    members = []
+    for begin, end in pairwise(joints):
+        stick = Stick.trimmed(
+            thickness=size.thickness,
+            depth=size.depth,
+            frame=frame,
+            cuts=(
+                end_cut("square", Plane.through(start + along * end, along)),
+                end_cut("square", Plane.through(start + along * begin, -along)),
+            ),
+        )
+        members.append(
+            Member(
+                role=role,
+                size=size,
+                stick=stick,
+                line=line,
+                station=begin,
+                head_cut="square",
+                foot_cut="square",
+            )
+        )
+    return tuple(members)
+
+
+def joints_on_rafters(
+    job: Job, size: Size, begin: float, end: float, rafters: Sequence[float]
+) -> tuple[float, ...]:
+    """Return the ends and joints of a board from begin to end, each joint on a rafter's centre.
+
+    Of all ways to make each length from one board on sale: the fewest joints, then the least
+    price (length where the job gives no prices). One length from end to end where no way exists,
+    so that the part too long is told as such.
+    """
+    table = job.boards(size)
+    prices = table.prices or table.lengths
+    on_sale = sorted(zip(table.lengths, prices, strict=True), key=lambda board: board[1])
+    trim = 2 * job.saw.end_trim
+
+    def price(length: float) -> float | None:
+        return next((p for board, p in on_sale if board - trim >= length - SAME_POINT), None)
+
+    places = [begin, *(r for r in rafters if begin < r < end), end]
+    best: list[tuple[int, float, tuple[float, ...]] | None] = [(0, 0.0, (begin,))]
+    for i in range(1, len(places)):
+        ways = []
+        for j, so_far in enumerate(best):
+            cost = price(places[i] - places[j])
+            if so_far and cost is not None:
+                count, total, joints = so_far
+                ways.append((count + 1, total + cost, (*joints, places[i])))
+        best.append(min(ways, default=None))
+    return best[-1][2] if best[-1] else (begin, end)

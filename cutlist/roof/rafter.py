@@ -1,0 +1,150 @@
+"""Rafters that run straight up one face: their birdsmouths, tails and heads as planes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from math import floor, sin
+
+from cutlist.errors import JobError
+from cutlist.geometry.space import UP, Plane
+from cutlist.geometry.stick import Cut, Stick, end_cut, notch
+from cutlist.job import Job, RafterTable
+from cutlist.lumber import Size
+from cutlist.roof.face import Face, height_above_plate, longest_seat, plumb_depth
+from cutlist.roof.member import Member, Role
+from cutlist.tolerance import SAME_POINT
+from cutlist.units import format_length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Head:
+    """How a rafter ends at the top: the cuts there, the name of the one that ends it."""
+
+    name: str
+    cuts: tuple[Cut, ...]
+
+
+def seat_length(job: Job, pitch: float) -> float:
+    """Return the seat's level length: the job's, or for `auto` the most that the limits let.
+
+    That is the bearing there is, header and post, or the longest seat within the notch limit,
+    rounded down to a printed length. Raises JobError where a given seat leaves no wood.
+    """
+    rafter = job.rafter
+    depth = rafter.size.depth
+    if rafter.seat == "auto":
+        seat = min(bearing_width(job), longest_seat(depth, pitch, rafter.notch_limit))
+        return floor(seat / job.saw.round_to + SAME_POINT) * job.saw.round_to
+    if height_above_plate(depth, pitch, rafter.seat) <= depth / 100:
+        longest = longest_seat(depth, pitch, rafter.notch_limit)
+        raise JobError(
+            [
+                f"rafter.seat: {_text(job, rafter.seat)} leaves no wood of a {rafter.size.name} "
+                f"at this pitch; the notch limit lets {_text(job, longest)}"
+            ]
+        )
+    return rafter.seat
+
+
+def bearing_width(job: Job) -> float:
+    """Return how far the bearing under a rafter over a post reaches in from the heel."""
+    posts = job.plate.posts
+    beside = posts.width if posts and posts.header == "beside" else 0.0
+    return job.plate.width + beside
+
+
+def rafters(
+    job: Job,
+    face: Face,
+    role: Role,
+    places: Iterable[float],
+    head: Head,
+) -> tuple[Member, ...]:
+    """Return one rafter of the face at each place along it, alike but for where they stand.
+
+    Only common rafters have a birdsmouth on the face's plate.
+    """
+    size = job.rafter.size
+    tail = tail_cuts(job, face)
+    seat = (birdsmouth(face),) if role == "common" else ()
+    return tuple(
+        Member(
+            role=role,
+            size=size,
+            stick=Stick.trimmed(
+                thickness=size.thickness,
+                depth=size.depth,
+                frame=face.rafter_frame(station, size.thickness, size.depth),
+                cuts=(*seat, *head.cuts, *tail),
+            ),
+            line=face.name,
+            station=station,
+            head_cut=head.name,
+            foot_cut=job.rafter.tail,
+            heel_line=face.plumb(0.0),
+        )
+        for station in places
+    )
+
+
+def rake_stations(job: Job, size: Size) -> tuple[float, ...]:
+    """Return where the barge rafters stand, one outside each gable end; none without a rake."""
+    rake = job.roof.rake_overhang
+    if not rake:
+        return ()
+    return (size.thickness / 2 - rake, job.roof.length + rake - size.thickness / 2)
+
+
+def birdsmouth(face: Face) -> Cut:
+    """Return the notch over the face's plate: below its top and inside its outside."""
+    return notch(seat=face.plate_top, heel=face.plumb(0.0))
+
+
+def tail_cuts(job: Job, face: Face) -> tuple[Cut, ...]:
+    """Return the cuts of the tail, its outermost point at the overhang's plumb line.
+
+    Raises JobError where the cut would run into the bearing over the plate.
+    """
+    out, rafter = job.roof.overhang, job.rafter
+    end = face.point(0.0, -out, face.top(-out))
+    plumb = end_cut("plumb", face.plumb(-out).flipped())
+    if rafter.tail == "plumb":
+        return (plumb,)
+    depth = rafter.size.depth
+    if rafter.tail == "square":
+        _reach(job, depth * sin(face.slope_angle))
+        frame = face.rafter_frame(0.0, 0.0, depth)
+        return (end_cut("square", Plane.through(end, -frame.x)),)
+    plumb_part = rafter.tail_height or 0.0 if rafter.tail == "plumb-level" else 0.0
+    _fits_plumb_cut(job, rafter, plumb_depth(depth, face.pitch))
+    _reach(job, (face.height_above_plate - plumb_part) / face.pitch)
+    level = end_cut("level", Plane(-UP, plumb_part - end.z))
+    return (plumb, level) if plumb_part else (level,)
+
+
+def _fits_plumb_cut(job: Job, rafter: RafterTable, plumb: float) -> None:
+    height = rafter.tail_height
+    if height is not None and not 0 < height < plumb:
+        raise JobError(
+            [
+                f"rafter.tail_height: {_text(job, height)} is not between 0 and the rafter's plumb "
+                f"depth of {_text(job, plumb)}"
+            ]
+        )
+
+
+def _reach(job: Job, least: float) -> None:
+    """Refuse an overhang too short for the tail's cut to stay outside the plate."""
+    if job.roof.overhang < least - SAME_POINT:
+        raise JobError(
+            [
+                f"roof.overhang: {_text(job, job.roof.overhang)} is too short for a "
+                f"{job.rafter.tail} tail, whose cut would run over the plate; make it at least "
+                f'{_text(job, least)}, or take tail = "plumb"'
+            ]
+        )
+
+
+def _text(job: Job, length: float) -> str:
+    return format_length(length, job.units, job.saw.round_to)

@@ -1,0 +1,60 @@
+"""A framed roof: its faces, its members, the heights to set it by and what it bears on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from cutlist.roof.face import Face
+from cutlist.roof.member import Member
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Height:
+    """A height to set the roof by, from the top of the (near or low) plate."""
+
+    name: str
+    above_plate: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bearing:
+    """What one member's seat really bears on, as level lengths along it.
+
+    `over_post`: whether the member's whole thickness stands over a post; None where the support is
+    not carried on posts. `post_beyond`: how far in from the heel a post beside the header starts;
+    None where the header lies on the posts, or there are none.
+    """
+
+    member: Member
+    support: str
+    seat: float
+    on_plate: float
+    on_post: float
+    over_post: bool | None = None
+    post_beyond: float | None = None
+
+    @property
+    def total(self) -> float:
+        """Level length of the seat that has something under it."""
+        return self.on_plate + self.on_post
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LayoutMark:
+    """Where a member stands on a plate, ridge or ledger: its centre from the line's start."""
+
+    line: str
+    center: float
+    member: Member
+    over_post: bool | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Roof:
+    """A roof as framed."""
+
+    faces: tuple[Face, ...]
+    members: tuple[Member, ...]
+    heights: tuple[Height, ...]
+    bearings: tuple[Bearing, ...]
+    marks: tuple[LayoutMark, ...]
