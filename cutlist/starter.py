@@ -1,0 +1,142 @@
+"""The commented job file that a new job is begun from; it builds as it stands."""
+
+from __future__ import annotations
+
+from string import Template
+
+from cutlist.units import UnitName
+
+_HEAD = Template("""\
+# A job for cutlist. Change what differs, then: cutlist build FILE
+# Lengths: $lengths. A bare number is in $unit.
+# Pitches: "6/12", "26.6deg" or "50%".
+
+name = "$name"
+units = "$units"
+
+[roof]
+form = "$form"
+$span_line
+length = "$length"         # along the plate, end to end
+pitch = "$pitch"
+overhang = "$overhang"       # level, from the building line to the tail's plumb line
+rake_overhang = "$rake"  # of the gable ends; 0 for none
+plate_height = "$plate_height"    # top of the plate above the floor; leave out if not needed
+$roof_more
+
+[rafter]
+size = "$rafter"
+spacing = "$spacing"        # on centres, from the end of the plate
+seat = "auto"           # level length of the seat cut, or "auto": as much as the limits let
+notch_limit = "1/3"     # of the rafter's depth, square to its edge; codes often ask "1/4"
+tail = "plumb"          # plumb, square, level, or plumb-level (then give tail_height too)
+
+$top
+[plate]
+width = "$plate"
+# Is the plate a header carried on posts? Then the bearing on both is worked out:
+# posts = { every = "$post_every", width = "$post_width", header = "beside" }   # or header = "on"
+
+[saw]
+kerf = "$kerf"
+end_trim = "$trim"       # cut off each end of a board before use
+keep_offcut = "$keep"    # an offcut at least this long is kept, shorter is waste
+crown_up = true         # every part keeps its top edge on the board's crown edge
+round_to = "$round_to"      # printed lengths
+
+# One [[lumber]] for each size: what the yard sells. Leave it out for the usual lengths.
+[[lumber]]
+size = "$rafter"
+lengths = [$board_lengths]
+# prices = [$board_prices]   # one for each length: the cheapest order is found
+# on_hand = [{ length = "$rack", count = 2 }]   # used first, at no cost
+""")
+
+_VALUES = {
+    "imperial": {
+        "lengths": '"16ft 3 1/2in", "3 1/2in", "16\' 3-1/2\\""',
+        "unit": "inches",
+        "span": "12ft",
+        "length": "16ft",
+        "pitch": "6/12",
+        "shed_pitch": "3/12",
+        "overhang": "12in",
+        "rake": "12in",
+        "plate_height": "8ft",
+        "rafter": "2x8",
+        "spacing": "24in",
+        "ridge": "2x10",
+        "plate": "3 1/2in",
+        "post_every": "8ft",
+        "post_width": "5 1/2in",
+        "kerf": "1/8in",
+        "trim": "1/4in",
+        "keep": "24in",
+        "round_to": "1/16in",
+        "board_lengths": '"8ft", "10ft", "12ft", "14ft", "16ft", "18ft", "20ft"',
+        "board_prices": "7.10, 8.90, 10.95, 13.20, 15.60, 19.40, 23.10",
+        "rack": "9ft 2in",
+    },
+    "metric": {
+        "lengths": '"3.6m", "3600mm"',
+        "unit": "millimetres",
+        "span": "3.6m",
+        "length": "4.8m",
+        "pitch": "30deg",
+        "shed_pitch": "15deg",
+        "overhang": "300mm",
+        "rake": "300mm",
+        "plate_height": "2.4m",
+        "rafter": "45x195",
+        "spacing": "600mm",
+        "ridge": "45x245",
+        "plate": "95mm",
+        "post_every": "2.4m",
+        "post_width": "145mm",
+        "kerf": "3mm",
+        "trim": "5mm",
+        "keep": "600mm",
+        "round_to": "1mm",
+        "board_lengths": '"2.7m", "3.3m", "3.9m", "4.5m", "5.1m", "5.4m"',
+        "board_prices": "9.20, 11.30, 13.40, 15.50, 17.90, 19.20",
+        "rack": "2.85m",
+    },
+}
+
+_GABLE_SPAN = 'span = "$span"           # outside of plate to outside of plate; measure both ends'
+_GABLE_MORE = """\
+# far_pitch = "$pitch"            # the far side, where it differs
+# far_plate_height = "$plate_height"     # the far plate, where it differs"""
+_GABLE_TOP = """\
+[ridge]
+kind = "board"          # board, beam (rafters sit on it), none (rafters meet)
+size = "$ridge"
+"""
+_SHED_SPAN = 'span = "$span"           # outside to outside of plates, or to the wall of a ledger'
+_SHED_MORE = """\
+high_end = "plate"      # or "ledger": a board on a wall (then give [ledger] size too)
+high_overhang = "$overhang"  # level, past the high plate; leave out with a ledger"""
+_SHED_TOP = """\
+# [ledger]              # with high_end = "ledger"
+# size = "$ridge"
+"""
+
+_FORMS = {
+    "gable": ("Garden gable", _GABLE_SPAN, _GABLE_MORE, _GABLE_TOP),
+    "shed": ("Garden lean-to", _SHED_SPAN, _SHED_MORE, _SHED_TOP),
+}
+
+FORMS = tuple(_FORMS)
+
+
+def starter_text(form: str, units: UnitName) -> str:
+    """Return a commented job file of a roof form in a unit system."""
+    name, span, more, top = _FORMS[form]
+    values = dict(_VALUES[units])
+    if form == "shed":
+        values["pitch"] = values["shed_pitch"]
+    filled = {
+        key: Template(text).substitute(values)
+        for key, text in (("span_line", span), ("roof_more", more), ("top", top))
+    }
+    return _HEAD.substitute(values, **filled, name=name, units=units, form=form)
