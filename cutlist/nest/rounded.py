@@ -1,0 +1,164 @@
+"""The problem in whole numbers: what the search works on.
+
+Each stick in each of its ways is a `Lay`: a length between its long points and the classes of its
+two ends. Sticks of a job share few ends, so the room between neighbours is a small table by right
+end and left end. It is measured between long points and is negative where ends interlock. In these
+terms a board holds a row of lays if their lengths and the gaps between them come to its room.
+
+A row's long points stand in order: where a stick has its right long point, everything further
+along the row lies beyond it. So a length plus the gap before it is always positive.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+from math import ceil, floor
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cutlist.nest.ends import End, EndFace, clear_of, gap, long_point, mirrored, moved
+from cutlist.nest.plan import CutBoard, Piece
+from cutlist.nest.problem import Board, Problem, Way
+from cutlist.tolerance import SAME_POINT
+
+Row = tuple[int, ...]
+"""Lays on one board, by their numbers, in cutting order."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Lay:
+    """A stick in one of its ways; the stick and its two end classes by their numbers."""
+
+    stick: int
+    way: Way
+    left: int
+    right: int
+    length: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rounded:
+    """A problem on its grid; boards keep the problem's order.
+
+    If only boards of limited count are long enough for some stick, there may be too few of them.
+    Then one more board stands at the end of the lists, as long as the longest and dearer than
+    all limited boards together: it is used only where no plan exists without, and
+    `problem_boards` is the number of the real ones.
+    """
+
+    problem: Problem
+    demand: tuple[int, ...]
+    lays: tuple[Lay, ...]
+    gaps: NDArray[np.int64]
+    """Room between the long points of a right end (row) and a left end (column)."""
+    room: tuple[int, ...]
+    cost: tuple[int, ...]
+    count: tuple[int | None, ...]
+    true_gaps: NDArray[np.float64]
+    saw_reach: tuple[float, ...]
+    """How far the saw goes beyond the long point of each right end."""
+
+    @classmethod
+    def of(cls, problem: Problem) -> "Rounded":
+        """Put a problem on its grid. Every stick must fit the longest board."""
+        section, kerf, grid = (problem.depth, problem.thickness), problem.saw.kerf, problem.grid
+        rights: dict[End, int] = {}
+        lefts: dict[End, int] = {}
+        lays: dict[Lay, None] = {}
+        for number, stick in enumerate(problem.sticks):
+            ways_seen = set()
+            for way in problem.saw.ways:
+                laid = stick.laid(way)
+                left = lefts.setdefault(_class_of(mirrored(laid.left), section), len(lefts))
+                right = rights.setdefault(_class_of(laid.right, section), len(rights))
+                if (left, right) not in ways_seen:
+                    ways_seen.add((left, right))
+                    length = steps_up(stick.length, grid)
+                    lays[Lay(stick=number, way=way, left=left, right=right, length=length)] = None
+        true_gaps = np.array(
+            [[gap(right, mirrored(left), section, kerf) for left in lefts] for right in rights]
+        )
+        room = [board_room(problem, board) for board in problem.boards]
+        cost = [problem.cost(board) for board in problem.boards]
+        count = [board.count for board in problem.boards]
+        longest_always = max((r for r, c in zip(room, count, strict=True) if c is None), default=-1)
+        if any(lay.length > longest_always for lay in lays):
+            cost.append(1 + sum(p * c for p, c in zip(cost, count, strict=True) if c is not None))
+            room.append(max(room))
+            count.append(None)
+        return cls(
+            problem=problem,
+            demand=tuple(stick.count for stick in problem.sticks),
+            lays=tuple(lays),
+            gaps=np.ceil(true_gaps / grid - SAME_POINT / grid).astype(np.int64),
+            room=tuple(room),
+            cost=tuple(cost),
+            count=tuple(count),
+            true_gaps=true_gaps,
+            saw_reach=tuple(clear_of(right, section, kerf) for right in rights),
+        )
+
+    @property
+    def problem_boards(self) -> int:
+        """How many of the boards are the problem's own."""
+        return len(self.problem.boards)
+
+    @cached_property
+    def lays_of(self) -> tuple[tuple[int, ...], ...]:
+        """The numbers of each stick's lays."""
+        return tuple(
+            tuple(i for i, lay in enumerate(self.lays) if lay.stick == stick)
+            for stick in range(len(self.demand))
+        )
+
+    def taken(self, row: Row) -> int:
+        """Room that a row of lays takes."""
+        lays = [self.lays[i] for i in row]
+        return sum(lay.length for lay in lays) + sum(
+            int(self.gaps[a.right, b.left]) for a, b in pairwise(lays)
+        )
+
+    def cut(self, board: int, row: Row) -> CutBoard:
+        """Lay a row out on a board in true lengths, each stick as near to the last as may be."""
+        real: Board = self.problem.boards[board]
+        pieces: list[Piece] = []
+        end, before = self.problem.saw.end_trim, None
+        for lay in (self.lays[i] for i in row):
+            stick = self.problem.sticks[lay.stick]
+            start = end if before is None else end + float(self.true_gaps[before, lay.left])
+            origin = start - stick.laid(lay.way).start
+            pieces.append(Piece(stick=stick, way=lay.way, at=origin))
+            end, before = start + stick.length, lay.right
+        reach = 0.0 if before is None else self.saw_reach[before]
+        return CutBoard(
+            board=real, pieces=tuple(pieces), leftover=max(0.0, real.length - end - reach)
+        )
+
+
+def steps_up(length: float, grid: float) -> int:
+    """Return what a stick or gap takes, in whole steps; a hair over a step is not over."""
+    return ceil((length - SAME_POINT) / grid)
+
+
+def board_room(problem: Problem, board: Board) -> int:
+    """Return what a board gives between its trimmed ends, in whole steps."""
+    return floor((board.length - 2 * problem.saw.end_trim + SAME_POINT) / problem.grid)
+
+
+def _class_of(end: End, section: tuple[float, float]) -> End:
+    """Return the end with its long point at 0, equal for all ends of one shape."""
+    reach = long_point(end, section)
+    return tuple(
+        sorted(
+            (
+                EndFace(
+                    at=round(face.at, 9) + 0.0,
+                    per_depth=round(face.per_depth, 9) + 0.0,
+                    per_thickness=round(face.per_thickness, 9) + 0.0,
+                )
+                for face in moved(end, -reach)
+            ),
+            key=lambda face: (face.at, face.per_depth, face.per_thickness),
+        )
+    )
