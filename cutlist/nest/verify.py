@@ -155,12 +155,11 @@ def _levels(section: tuple[float, float], *ends: End) -> list[float]:
         if b * f != c * e:
             turns.add((a * e - b * d) / (b * f - c * e))
     inside = sorted(z for z in turns if 0.0 <= z <= thickness)
-    beside = SAME_POINT**2
     return [
         z
         for low, high in pairwise(inside)
-        if high - low > SAME_POINT
-        for z in (low + beside, high - beside)
+        if high - low > ON_PLANE
+        for z in (low + SAME_POINT, high - SAME_POINT)
     ]
 
 
@@ -177,7 +176,7 @@ def _edges(end: End, side: int, depth: float, z: float) -> list[tuple[EndFace, f
     return [
         (min(end, key=lambda face: side * face.x((low + high) / 2, z)), low, high)
         for low, high in pairwise(inside)
-        if high - low > SAME_POINT
+        if high - low > SAME_POINT / 1000  # an edge may begin at a point in the slice before
     ]
 
 
