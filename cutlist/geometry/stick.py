@@ -8,7 +8,7 @@ above the plate's outside and below its top. Angles and lengths are read off aft
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import asin, atan2, degrees
 from typing import Literal
@@ -23,10 +23,14 @@ End = Literal["head", "foot"]
 
 @dataclass(frozen=True, slots=True)
 class CutPlane:
-    """One sawn face: its name (`plumb`, `seat`, ...) and its plane, the waste lying beyond."""
+    """One sawn face: its name (`plumb`, `seat`, ...) and its plane, the waste lying beyond.
+
+    `against` names all that the face was cut to lie on; it is empty for a free end.
+    """
 
     name: str
     plane: Plane
+    against: tuple[str, ...] = ()
 
     @property
     def miter(self) -> float:
@@ -56,6 +60,20 @@ class Cut:
         if len(self.planes) > 1 or abs(self.planes[0].plane.normal.x) < PARALLEL:
             return None
         return "head" if self.planes[0].plane.normal.x > 0 else "foot"
+
+    def against(self, *names: str) -> Cut:
+        """Return the cut with every face said to lie on what has these names."""
+        return Cut(tuple(replace(p, against=names) for p in self.planes))
+
+    def in_frame(self, frame: Frame) -> Cut:
+        """Return the cut, given in plan coordinates, in the coordinates of a frame."""
+        return Cut(tuple(replace(p, plane=frame.plane_inward(p.plane)) for p in self.planes))
+
+    def moved_along(self, x: float) -> Cut:
+        """Return the cut as seen from a frame whose origin is moved along x."""
+        return Cut(
+            tuple(replace(p, plane=p.plane.moved(-p.plane.normal.x * x)) for p in self.planes)
+        )
 
 
 def end_cut(name: str, plane: Plane) -> Cut:
@@ -87,28 +105,21 @@ class Stick:
 
         Raises GeometryError where an end is not cut, or the cuts leave nothing or pieces.
         """
-
-        def inward(cut: Cut) -> Cut:
-            return Cut(tuple(CutPlane(p.name, frame.plane_inward(p.plane)) for p in cut.planes))
-
         loose = cls(
-            thickness=thickness, depth=depth, frame=frame, cuts=tuple(inward(c) for c in cuts)
+            thickness=thickness,
+            depth=depth,
+            frame=frame,
+            cuts=tuple(c.in_frame(frame) for c in cuts),
         )
         return loose._moved(min(x for outline in loose.outlines for x, _ in outline.points))
 
     def _moved(self, x: float) -> Stick:
         """Return the same wood with the frame's origin moved along the stick."""
-
-        def shifted(cut: Cut) -> Cut:
-            return Cut(
-                tuple(CutPlane(p.name, p.plane.moved(-p.plane.normal.x * x)) for p in cut.planes)
-            )
-
         return Stick(
             thickness=self.thickness,
             depth=self.depth,
             frame=self.frame.moved(Vector(x, 0, 0)),
-            cuts=tuple(shifted(c) for c in self.cuts),
+            cuts=tuple(c.moved_along(x) for c in self.cuts),
         )
 
     def planes(self, name: str) -> tuple[CutPlane, ...]:

@@ -13,6 +13,7 @@ from cutlist.roof.level import joints_on_rafters, level_members
 from cutlist.roof.member import Member
 from cutlist.roof.rafter import Head, rafters, rake_stations, seat_length
 from cutlist.roof.roof import Bearing, Height, LayoutMark, Roof
+from cutlist.roof.support import plate_supports
 
 ALONG = Vector(1.0, 0.0, 0.0)
 ACROSS = Vector(0.0, 1.0, 0.0)
@@ -38,6 +39,18 @@ def frame_gable(job: Job) -> Roof:
     return Roof(
         faces=faces,
         members=(*commons, *barges, *ridge),
+        supports=tuple(
+            support
+            for face in faces
+            for support in plate_supports(
+                job,
+                f"{face.name} plate",
+                corner=face.corner,
+                along=face.along,
+                inward=face.uphill,
+                length=job.roof.length,
+            )
+        ),
         heights=_heights(job, near, near_run, top),
         bearings=(
             *(
@@ -108,13 +121,15 @@ def ridge_heads(
     short = half if kind == "board" else 0.0
     beam = Plane(-UP, -_beam_top(job, near, far, near_run, far_run))
 
-    def head(face: Face, run: float) -> Head:
-        cuts = [end_cut("plumb", face.plumb(run - short))]
+    def head(face: Face, run: float, opposite: Face) -> Head:
+        meets = "ridge" if kind == "board" else opposite.name
+        cuts = [end_cut("plumb", face.plumb(run - short)).against(meets)]
         if kind == "beam":
-            cuts.append(notch(**{"beam-seat": beam, "beam-heel": face.plumb(run - half)}))
+            over = notch(**{"beam-seat": beam, "beam-heel": face.plumb(run - half)})
+            cuts.append(over.against("ridge"))
         return Head(name="plumb", cuts=tuple(cuts))
 
-    return head(near, near_run), head(far, far_run)
+    return head(near, near_run, far), head(far, far_run, near)
 
 
 def ridge_top(job: Job, near: Face, far: Face, near_run: float, far_run: float) -> float | None:
@@ -147,9 +162,15 @@ def _ridge(
         return ()
     size, rake = job.ridge.size, job.roof.rake_overhang
     ends = (-rake, job.roof.length + rake)
-    joints = ends if job.ridge.kind == "beam" else joints_on_rafters(job, size, *ends, rafters_at)
+    is_beam = job.ridge.kind == "beam"
     return level_members(
-        "ridge", size, "ridge", start=Vector(0.0, run, top), along=ALONG, joints=joints
+        "ridge",
+        size,
+        "ridge",
+        start=Vector(0.0, run, top),
+        along=ALONG,
+        joints=ends if is_beam else joints_on_rafters(job, size, *ends, rafters_at),
+        faces=() if is_beam else ("near", "far"),
     )
 
 

@@ -21,37 +21,62 @@ def level_members(
     start: Vector,
     along: Vector,
     joints: Sequence[float],
+    faces: tuple[str, ...],
 ) -> tuple[Member, ...]:
     """Return square-cut sticks end to end along a line, a joint at each place given.
 
     `start` is the middle of the top edge where the places count from; the first and last of
-    `joints` are the ends of the whole.
+    `joints` are the ends of the whole. `faces` is what the top lies in or under.
     """
-    square = Frame.along(start, along, UP)
-    frame = square.moved(Vector(0.0, -size.depth, -size.thickness / 2))
-    members = []
-    for begin, end in pairwise(joints):
-        stick = Stick.trimmed(
-            thickness=size.thickness,
-            depth=size.depth,
-            frame=frame,
-            cuts=(
-                end_cut("square", Plane.through(start + along * end, along)),
-                end_cut("square", Plane.through(start + along * begin, -along)),
+    first, last = joints[0], joints[-1]
+    return tuple(
+        Member(
+            role=role,
+            size=size,
+            stick=level_stick(
+                size.thickness,
+                size.depth,
+                start=start,
+                along=along,
+                begin=begin,
+                end=end,
+                foot_against=(line,) if begin > first else (),
+                head_against=(line,) if end < last else (),
             ),
+            line=line,
+            station=begin,
+            head_cut="square",
+            foot_cut="square",
+            faces=faces,
         )
-        members.append(
-            Member(
-                role=role,
-                size=size,
-                stick=stick,
-                line=line,
-                station=begin,
-                head_cut="square",
-                foot_cut="square",
-            )
-        )
-    return tuple(members)
+        for begin, end in pairwise(joints)
+    )
+
+
+def level_stick(
+    thickness: float,
+    depth: float,
+    *,
+    start: Vector,
+    along: Vector,
+    begin: float,
+    end: float,
+    foot_against: tuple[str, ...] = (),
+    head_against: tuple[str, ...] = (),
+) -> Stick:
+    """Return a square-cut level stick from one place along a line to another.
+
+    `start` is the middle of the top edge where the places count from.
+    """
+    frame = Frame.along(start, along, UP).moved(Vector(0.0, -depth, -thickness / 2))
+    head = end_cut("square", Plane.through(start + along * end, along))
+    foot = end_cut("square", Plane.through(start + along * begin, -along))
+    return Stick.trimmed(
+        thickness=thickness,
+        depth=depth,
+        frame=frame,
+        cuts=(head.against(*head_against), foot.against(*foot_against)),
+    )
 
 
 def joints_on_rafters(

@@ -30,7 +30,8 @@ class Member:
 
     `heel_line`: the plumb plane over the building line, from which lengths are measured, in plan
     coordinates; None for a member that stands on no plate. `head_cut` and `foot_cut` name the
-    planes that make its ends.
+    planes that make its ends. `faces` names the faces of the roof that its top lies in or, as a
+    ridge board's, just under; empty for one that carries the roof from below.
     """
 
     role: Role
@@ -40,6 +41,7 @@ class Member:
     station: float
     head_cut: str
     foot_cut: str
+    faces: tuple[str, ...]
     heel_line: Plane | None = None
 
     @cached_property

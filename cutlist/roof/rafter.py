@@ -82,6 +82,7 @@ def rafters(
             station=station,
             head_cut=head.name,
             foot_cut=job.rafter.tail,
+            faces=(face.name,),
             heel_line=face.plumb(0.0),
         )
         for station in places
@@ -98,7 +99,7 @@ def rake_stations(job: Job, size: Size) -> tuple[float, ...]:
 
 def birdsmouth(face: Face) -> Cut:
     """Return the notch over the face's plate: below its top and inside its outside."""
-    return notch(seat=face.plate_top, heel=face.plumb(0.0))
+    return notch(seat=face.plate_top, heel=face.plumb(0.0)).against(f"{face.name} plate")
 
 
 def tail_cuts(job: Job, face: Face) -> tuple[Cut, ...]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from cutlist.roof.face import Face
 from cutlist.roof.member import Member
+from cutlist.roof.support import Support
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,10 +52,14 @@ class LayoutMark:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Roof:
-    """A roof as framed."""
+    """A roof as framed.
+
+    A cut face lies `against` the members of a line, or the supports of a name.
+    """
 
     faces: tuple[Face, ...]
     members: tuple[Member, ...]
+    supports: tuple[Support, ...]
     heights: tuple[Height, ...]
     bearings: tuple[Bearing, ...]
     marks: tuple[LayoutMark, ...]

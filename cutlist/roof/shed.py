@@ -15,6 +15,7 @@ from cutlist.roof.level import joints_on_rafters, level_members
 from cutlist.roof.member import Member
 from cutlist.roof.rafter import Head, rafters, rake_stations, seat_length
 from cutlist.roof.roof import Bearing, Height, LayoutMark, Roof
+from cutlist.roof.support import Support, plate_supports
 
 ALONG = Vector(1.0, 0.0, 0.0)
 ACROSS = Vector(0.0, 1.0, 0.0)
@@ -28,6 +29,7 @@ class _HighEnd:
     common: Head
     barge: Head
     members: tuple[Member, ...]
+    supports: tuple[Support, ...]
     heights: tuple[Height, ...]
 
 
@@ -45,6 +47,7 @@ def frame_shed(job: Job) -> Roof:
     return Roof(
         faces=(face,),
         members=(*commons, *barges, *high.members),
+        supports=(*_plate_supports(job, "low plate", face.corner, face), *high.supports),
         heights=(
             Height(
                 name="rafter tops at the low building line", above_plate=face.height_above_plate
@@ -96,12 +99,14 @@ def _plate(job: Job, face: Face) -> _HighEnd:
     top = face.pitch * inside
     end = end_cut("plumb", face.plumb(job.roof.span + job.roof.high_overhang))
     seat = notch(**{"high-seat": Plane(-UP, -top), "high-heel": face.plumb(inside)})
+    line = "high plate"
     heights = [Height(name="high plate top", above_plate=top)]
     return _HighEnd(
-        line="high plate",
-        common=Head(name="plumb", cuts=(seat, end)),
+        line=line,
+        common=Head(name="plumb", cuts=(seat.against(line), end)),
         barge=Head(name="plumb", cuts=(end,)),
         members=(),
+        supports=_plate_supports(job, line, face.point(0.0, inside, top), face),
         heights=tuple(heights),
     )
 
@@ -116,7 +121,7 @@ def _ledger(job: Job, face: Face, places: tuple[float, ...]) -> _HighEnd:
         raise JobError(["roof.span: it leaves no room between the plate and the ledger"])
     top = face.top(run)
     ends = (-rake, job.roof.length + rake)
-    head = Head(name="plumb", cuts=(end_cut("plumb", face.plumb(run)),))
+    head = Head(name="plumb", cuts=(end_cut("plumb", face.plumb(run)).against("ledger"),))
     return _HighEnd(
         line="ledger",
         common=head,
@@ -128,11 +133,24 @@ def _ledger(job: Job, face: Face, places: tuple[float, ...]) -> _HighEnd:
             start=face.point(0.0, run + size.thickness / 2, top),
             along=ALONG,
             joints=joints_on_rafters(job, size, *ends, places),
+            faces=(face.name,),
         ),
+        supports=(),
         heights=(
             Height(name="ledger top", above_plate=top),
             Height(name="ledger bottom", above_plate=top - size.depth),
         ),
+    )
+
+
+def _plate_supports(job: Job, name: str, corner: Vector, face: Face) -> tuple[Support, ...]:
+    return plate_supports(
+        job,
+        name,
+        corner=corner,
+        along=face.along,
+        inward=face.uphill,
+        length=job.roof.length,
     )
 
 
