@@ -92,6 +92,7 @@ def _notch_limit(value: object) -> float:
 
 
 Pitch = Annotated[float, BeforeValidator(_pitch)]
+EndForm = Literal["hip", "half-hip", "gable"]
 LumberSize = Annotated[Size, BeforeValidator(_size)]
 Building = Annotated[float, length_between(300, 300_000)]
 Spacing = Annotated[float, length_between(75, 3_000)]
@@ -111,11 +112,14 @@ class _Table(BaseModel):
 class RoofTable(_Table):
     """The building and its slopes."""
 
-    form: Literal["gable", "shed"] = Field(description='form = "gable"')
+    form: Literal["gable", "shed", "hip"] = Field(description='form = "gable"')
     span: Building = Field(description='span = "20ft"')
     length: Building = Field(description='length = "32ft"')
     pitch: Pitch | None = Field(None, description='pitch = "6/12"')
     far_pitch: Pitch | None = None
+    end_pitch: Pitch | None = None
+    ends: tuple[EndForm, EndForm] | None = None
+    hip_start: Height | None = None
     plate_height: Height | None = None
     far_plate_height: Height | None = None
     overhang: Overhang = Field(description='overhang = "16in"')
@@ -140,6 +144,15 @@ class RidgeTable(_Table):
 
     kind: Literal["board", "beam", "none"] = Field(description='kind = "board"')
     size: LumberSize | None = Field(None, description='size = "2x10"')
+
+
+class HipTable(_Table):
+    """Hip rafters, and how the jacks beside them are laid out."""
+
+    size: LumberSize = Field(description='size = "2x10"')
+    top: Literal["drop", "back"] = "drop"
+    jacks_from: Literal["common", "corner"] = "common"
+    shortest_jack: Annotated[float, length_between(0, 3_000)] | None = None
 
 
 class LedgerTable(_Table):
@@ -197,6 +210,7 @@ class Job(_Table):
     roof: RoofTable = Field(description="[roof]")
     rafter: RafterTable = Field(description="[rafter]")
     ridge: RidgeTable | None = None
+    hip: HipTable | None = None
     ledger: LedgerTable | None = None
     plate: PlateTable = Field(description="[plate]")
     saw: SawTable
@@ -206,6 +220,12 @@ class Job(_Table):
     def units(self) -> Units:
         """The unit of every length in the job."""
         return UNITS[self.unit_name]
+
+    @property
+    def ends(self) -> tuple[EndForm, EndForm]:
+        """How the left and the right end of the roof are made, seen from the near side."""
+        both: EndForm = "hip" if self.roof.form == "hip" else "gable"
+        return self.roof.ends or (both, both)
 
     def boards(self, size: Size) -> LumberTable:
         """Return the boards to cut a size from: the job's own, or the standard lengths."""
@@ -360,6 +380,7 @@ def _contradictions(job: Job) -> Iterator[tuple[str, str]]:
     """Find keys that contradict each other, as (key, what is wrong and what to do)."""
     forms: dict[str, Callable[[Job], Iterator[tuple[str, str]]]] = {
         "gable": _gable_contradictions,
+        "hip": _hip_contradictions,
         "shed": _shed_contradictions,
     }
     yield from forms[job.roof.form](job)
@@ -384,6 +405,34 @@ def _contradictions(job: Job) -> Iterator[tuple[str, str]]:
 
 
 def _gable_contradictions(job: Job) -> Iterator[tuple[str, str]]:
+    yield from _ridge_contradictions(job)
+    for key in ("end_pitch", "ends", "hip_start"):
+        if key in job.roof.model_fields_set:
+            yield f"roof.{key}", 'it is for form = "hip" only'
+    if job.hip:
+        yield "hip", 'it is for form = "hip" only'
+
+
+def _hip_contradictions(job: Job) -> Iterator[tuple[str, str]]:
+    roof = job.roof
+    yield from _ridge_contradictions(job)
+    if job.hip is None:
+        yield "hip", 'it is missing; write [hip] with size = "2x10"'
+    if job.ends == ("gable", "gable"):
+        yield "roof.ends", 'neither end is hipped; write form = "gable"'
+    if ("half-hip" in job.ends) != (roof.hip_start is not None):
+        yield (
+            "roof.hip_start",
+            "it is the height above the plate at which a half-hip starts; give it with a "
+            '"half-hip" in ends, and only then',
+        )
+    if "hip" in job.ends and roof.far_plate_height not in (None, roof.plate_height):
+        yield "roof.far_plate_height", "hips need all plates at one height; leave it out"
+    if roof.rake_overhang and "gable" not in job.ends and "half-hip" not in job.ends:
+        yield "roof.rake_overhang", "no end of this roof is a gable; leave it out"
+
+
+def _ridge_contradictions(job: Job) -> Iterator[tuple[str, str]]:
     if job.roof.pitch is None:
         yield "roof.pitch", 'it is missing; write for example pitch = "6/12"'
     for key in ("high_end", "high_overhang"):
@@ -407,8 +456,11 @@ def _shed_contradictions(job: Job) -> Iterator[tuple[str, str]]:
             "give either pitch or far_plate_height (the high plate's), since one follows from the "
             "other",
         )
-    if roof.far_pitch is not None:
-        yield "roof.far_pitch", "a shed roof has one slope"
+    for key in ("far_pitch", "end_pitch", "ends", "hip_start"):
+        if key in roof.model_fields_set:
+            yield f"roof.{key}", "a shed roof has one slope"
+    if job.hip is not None:
+        yield "hip", 'it is for form = "hip" only'
     if job.ridge is not None:
         yield "ridge", "a shed roof has no ridge; leave the table out"
     if roof.high_end == "ledger":

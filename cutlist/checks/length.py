@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cutlist.checks.finding import Case, Finding
-from cutlist.checks.notch import cantilevers
+from cutlist.checks.notch import cantilevers, reach_beyond
 from cutlist.tolerance import ON_PLANE
 from cutlist.units import format_length
 
@@ -24,7 +24,7 @@ def overhang(case: Case) -> Iterator[Finding]:
             if not cantilevers(case, part, notch):
                 continue
             where, key = ends[notch.name]
-            reach = getattr(case.job.roof, key)
+            reach = reach_beyond(case, part, notch)
             kept = reach <= limit + ON_PLANE
             yield Finding(
                 check="overhang",

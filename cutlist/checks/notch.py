@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import isclose
+from math import hypot, isclose
 
 from cutlist.checks.finding import Case, Finding
 from cutlist.roof.member import Notch
@@ -81,8 +81,17 @@ def depth_left(case: Case) -> Iterator[Finding]:
 
 def cantilevers(case: Case, part: Part, notch: Notch) -> bool:
     """Tell whether the rafter runs on past its bearing beyond this notch."""
-    beyond = {"seat": case.job.roof.overhang, "high-seat": case.job.roof.high_overhang}
-    return beyond.get(notch.name, 0.0) > 0
+    return reach_beyond(case, part, notch) > ON_PLANE
+
+
+def reach_beyond(case: Case, part: Part, notch: Notch) -> float:
+    """Return how far, level, the rafter reaches past its bearing beyond this notch."""
+    if notch.name == "high-seat":
+        return case.job.roof.high_overhang
+    if notch.name != "seat":
+        return 0.0
+    x = part.stick.frame.x
+    return part.member.tail_length * hypot(x.x, x.y)
 
 
 def _notches(case: Case) -> Iterator[tuple[Part, Notch]]:

@@ -11,9 +11,12 @@ from cutlist.units import slope_degrees
 
 RIDGE_DEPTH = "IRC 2006 R802.3 (ridge not less deep than the cut end of the rafter)"
 RIDGE_THICKNESS = "IRC 2006 R802.3 (ridge at least 1 in nominal, 3/4 in dressed by PS 20)"
-LOW_PITCH = "IRC 2021 R802.4.4 (under 3 in 12 the ridge is designed as a beam)"
+LOW_PITCH = "IRC 2021 R802.4.4 (under 3 in 12 ridge, hips and valleys are designed as beams)"
+HIP_DEPTH = "IRC 2021 R802.4.3 (hip not less deep than the cut end of the rafter)"
+HIP_THICKNESS = "IRC 2021 R802.4.3 (hip at least 2 in nominal, 1 1/2 in dressed by PS 20)"
 
 LEAST_THICKNESS_IN = 0.75
+LEAST_HIP_THICKNESS_IN = 1.5
 LEAST_PITCH = 3 / 12
 
 
@@ -36,21 +39,51 @@ def ridge_depth(case: Case) -> Iterator[Finding]:
         )
 
 
-def ridge_thickness(case: Case) -> Iterator[Finding]:
-    """Hold the thickness of a ridge board against the least."""
-    limit = case.job.units.from_inches(LEAST_THICKNESS_IN)
+def hip_depth(case: Case) -> Iterator[Finding]:
+    """Hold the depth of each hip against the plumb cuts of the jacks that land on it.
+
+    The code does not say whether the hip's depth is plumb or square to its edge: the square one
+    passes either way, the plumb one alone is a warning.
+    """
     for part in case.parts:
-        if part.role != "ridge":
+        if part.role != "hip":
             continue
+        faces = [f for f in case.roof.faces if f.name in part.member.faces]
+        cut = max(plumb_depth(case.job.rafter.size.depth, face.pitch) for face in faces)
+        square = part.stick.depth
+        plumb = square / part.stick.frame.y.z
+        kept = square >= cut - ON_PLANE
+        yield Finding(
+            check="hip depth",
+            subject=part.mark,
+            value=square,
+            limit=cut,
+            result="pass" if kept else "warn" if plumb >= cut - ON_PLANE else "fail",
+            source=HIP_DEPTH,
+            advice="" if kept else "take a deeper hip, so that the jacks' whole cuts bear on it",
+        )
+
+
+def ridge_thickness(case: Case) -> Iterator[Finding]:
+    """Hold the thickness of ridge and hips against the least."""
+    rules = {
+        "ridge": (LEAST_THICKNESS_IN, RIDGE_THICKNESS),
+        "hip": (LEAST_HIP_THICKNESS_IN, HIP_THICKNESS),
+    }
+    for part in case.parts:
+        if part.role not in rules:
+            continue
+        inches, source = rules[part.role]
+        limit = case.job.units.from_inches(inches)
         kept = part.stick.thickness >= limit - ON_PLANE
         yield Finding(
-            check="ridge thickness",
+            check=f"{part.role} thickness",
             subject=part.mark,
             value=part.stick.thickness,
             limit=limit,
             result="pass" if kept else "fail",
-            source=RIDGE_THICKNESS,
-            advice="" if kept else "take a thicker ridge",
+            source=source,
+            advice="" if kept else f"take a thicker {part.role}",
         )
 
 

@@ -8,7 +8,7 @@ from cutlist.checks.bearing import bearing_length, bearing_on_post
 from cutlist.checks.finding import Case, Finding
 from cutlist.checks.length import board_length, overhang
 from cutlist.checks.notch import depth_left, end_notch, notch_depth
-from cutlist.checks.ridge import low_pitch, ridge_depth, ridge_thickness
+from cutlist.checks.ridge import hip_depth, low_pitch, ridge_depth, ridge_thickness
 
 CHECKS: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     board_length,
@@ -19,6 +19,7 @@ CHECKS: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     bearing_on_post,
     overhang,
     ridge_depth,
+    hip_depth,
     ridge_thickness,
     low_pitch,
 )

@@ -52,6 +52,8 @@ class Vector:
 
 
 ORIGIN = Vector(0, 0, 0)
+ALONG = Vector(1, 0, 0)
+ACROSS = Vector(0, 1, 0)
 UP = Vector(0, 0, 1)
 
 
@@ -79,6 +81,15 @@ class Plane:
     def moved(self, distance: float) -> Plane:
         """Return the parallel plane that lies this far beyond."""
         return Plane(self.normal, self.offset + distance)
+
+
+def meet(a: Plane, b: Plane, c: Plane) -> Vector:
+    """Return the one point of three planes, by Cramer's rule.
+
+    Raises ZeroDivisionError where two of them are parallel or all share a direction.
+    """
+    bc, ca, ab = b.normal.cross(c.normal), c.normal.cross(a.normal), a.normal.cross(b.normal)
+    return (bc * a.offset + ca * b.offset + ab * c.offset) * (1 / a.normal.dot(bc))
 
 
 @dataclass(frozen=True, slots=True)

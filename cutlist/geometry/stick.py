@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import combinations
 from math import asin, atan2, degrees
 from typing import Literal
 
@@ -19,6 +20,7 @@ from cutlist.geometry.space import Frame, Plane, Vector
 from cutlist.tolerance import PARALLEL, SAME_POINT
 
 End = Literal["head", "foot"]
+ENDS: tuple[End, End] = ("head", "foot")
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,8 +153,7 @@ class Stick:
 
         Both faces, and each place between them at which two cuts of one end cross.
         """
-        between = sorted(self._crossings())
-        return (self.far, *(self.outline(z) for z in between), self.near)
+        return (self.far, *(self.outline(z) for z in self._crossings()), self.near)
 
     @cached_property
     def length(self) -> float:
@@ -192,19 +193,17 @@ class Stick:
             min(max(p.x_at(y, z) for y, z in corners) for p in head),
         )
 
-    def _crossings(self) -> set[float]:
+    def _crossings(self) -> list[float]:
         """Where in the thickness two planes of one end cross on the bottom or top edge [z]."""
-        found: set[float] = set()
-        ends: tuple[End, End] = ("head", "foot")
-        for end in ends:
-            planes = self.end_planes(end)
-            for i, one in enumerate(planes):
-                for other in planes[:i]:
-                    for y in (0.0, self.depth):
-                        z = _crossing(one, other, y)
-                        if z is not None and SAME_POINT < z < self.thickness - SAME_POINT:
-                            found.add(z)
-        return found
+        found = []
+        for end in ENDS:
+            for one, other in combinations(self.end_planes(end), 2):
+                for y in (0.0, self.depth):
+                    z = _crossing(one, other, y)
+                    if z is not None and SAME_POINT < z < self.thickness - SAME_POINT:
+                        found.append(z)
+        found.sort()
+        return [z for i, z in enumerate(found) if not i or z - found[i - 1] > SAME_POINT]
 
 
 def _crossing(one: CutPlane, other: CutPlane, y: float) -> float | None:

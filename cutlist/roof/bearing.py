@@ -12,9 +12,9 @@ from cutlist.tolerance import SAME_POINT
 
 
 def plate_bearings(
-    job: Job, members: Iterable[Member], support: str, notch: str = "seat"
+    job: Job, length: float, members: Iterable[Member], support: str, notch: str = "seat"
 ) -> tuple[Bearing, ...]:
-    """Return what each member's notch of that name bears on.
+    """Return what each member's notch of that name bears on; `length` is the plate's.
 
     The heel stands at the plate's or header's face. Posts beside the header stand behind it, their
     tops level with its top, so that a seat longer than the header is wide reaches onto them.
@@ -24,7 +24,7 @@ def plate_bearings(
     found = []
     for member in members:
         seat = next((n.seat for n in member.notches if n.name == notch), 0.0)
-        over_post = stands_over_post(job, member.station, member.stick.thickness)
+        over_post = stands_over_post(job, length, member)
         on_plate = min(seat, job.plate.width)
         on_post = 0.0
         if posts and beside and over_post:
@@ -43,7 +43,7 @@ def plate_bearings(
     return tuple(found)
 
 
-def stands_over_post(job: Job, station: float, thickness: float) -> bool | None:
+def stands_over_post(job: Job, length: float, member: Member) -> bool | None:
     """Tell whether a rafter's whole thickness stands over a post; None where there are no posts.
 
     Posts stand as rafters do: the outer two flush with the plate's ends, the others on centres.
@@ -51,7 +51,7 @@ def stands_over_post(job: Job, station: float, thickness: float) -> bool | None:
     posts = job.plate.posts
     if posts is None:
         return None
-    reach = (posts.width - thickness) / 2 + SAME_POINT
+    reach = (posts.width - member.stick.thickness) / 2 + SAME_POINT
     return any(
-        abs(station - post) <= reach for post in stations(job.roof.length, posts.every, posts.width)
+        abs(member.station - post) <= reach for post in stations(length, posts.every, posts.width)
     )

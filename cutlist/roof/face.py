@@ -13,16 +13,19 @@ class Face:
     """A slope. `station` runs along the plate from its corner, `run` uphill from the building line.
 
     `corner`: where the building line starts, at the top of the plate. `along` and `uphill`: unit
-    level directions, square to each other. `pitch`: rise per unit of run. `height_above_plate`:
-    plumb, at the building line, from the top of the plate to the rafters' top edges.
+    level directions, square to each other. `length`: of the plate. `pitch`: rise per unit of run.
+    `height_above_plate`: plumb, at the building line, from the top of the plate to the rafters'
+    top edges. `overhang`: level, from the building line to the tail's plumb line.
     """
 
     name: str
     corner: Vector
     along: Vector
     uphill: Vector
+    length: float
     pitch: float
     height_above_plate: float
+    overhang: float
 
     @property
     def slope_angle(self) -> float:
@@ -48,6 +51,14 @@ class Face:
         """Return the plan point at a station and run, at a height above the plate's top."""
         return self.corner + self.along * station + self.uphill * run + UP * height
 
+    def station(self, point: Vector) -> float:
+        """Return how far along the plate a plan point lies."""
+        return (point - self.corner).dot(self.along)
+
+    def run(self, point: Vector) -> float:
+        """Return how far uphill of the building line a plan point lies."""
+        return (point - self.corner).dot(self.uphill)
+
     def top(self, run: float) -> float:
         """Return the height of the rafters' top edges above this face's plate at a run."""
         return self.height_above_plate + self.pitch * run
@@ -55,6 +66,14 @@ class Face:
     def plumb(self, run: float) -> Plane:
         """Return the plumb plane along the plate at a run; uphill of it lies beyond."""
         return Plane.through(self.point(0.0, run, 0.0), self.uphill)
+
+    def slope_length(self, run: float) -> float:
+        """Return the length up the slope that a level run makes."""
+        return run * hypot(1.0, self.pitch)
+
+    def across(self, station: float) -> Plane:
+        """Return the plumb plane up the slope at a station; further along the plate is beyond."""
+        return Plane.through(self.point(station, 0.0, 0.0), self.along)
 
     def rafter_frame(self, station: float, thickness: float, depth: float) -> Frame:
         """Return the frame of a rafter up the slope, its mid-thickness standing on the station."""

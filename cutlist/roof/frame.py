@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from cutlist.job import Job
-from cutlist.roof.gable import frame_gable
+from cutlist.roof.ridged import frame_ridged
 from cutlist.roof.roof import Roof
 from cutlist.roof.shed import frame_shed
 
-FORMS: dict[str, Callable[[Job], Roof]] = {"gable": frame_gable, "shed": frame_shed}
+FORMS: dict[str, Callable[[Job], Roof]] = {
+    "gable": frame_ridged,
+    "hip": frame_ridged,
+    "shed": frame_shed,
+}
 
 
 def frame_roof(job: Job) -> Roof:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import floor
+from math import ceil, floor
 
 from cutlist.tolerance import SAME_POINT
 
@@ -16,6 +16,20 @@ def stations(length: float, spacing: float, width: float) -> tuple[float, ...]:
     first, last = width / 2, length - width / 2
     if last - first < width - SAME_POINT:
         return (length / 2,)
-    room = last - width + SAME_POINT
-    between = (i * spacing for i in range(1, floor(length / spacing) + 1))
-    return (first, *(s for s in between if first + width - SAME_POINT <= s <= room), last)
+    return between(first, last, spacing, width, origin=0.0)
+
+
+def between(
+    first: float, last: float, spacing: float, width: float, *, origin: float
+) -> tuple[float, ...]:
+    """Return a first and a last centre, and those between that lie on centres from an origin.
+
+    One that would stand inside the first or the last is left out. Only one centre is returned
+    where first and last are the same.
+    """
+    if last - first < SAME_POINT:
+        return (first,)
+    clear = width - SAME_POINT
+    steps = range(floor((first - origin) / spacing), ceil((last - origin) / spacing) + 1)
+    centres = (origin + i * spacing for i in steps)
+    return (first, *(c for c in centres if first + clear <= c <= last - clear), last)

@@ -10,7 +10,7 @@ from cutlist.geometry.space import Plane
 from cutlist.geometry.stick import Cut, Stick
 from cutlist.lumber import Size
 
-Role = Literal["common", "barge", "ridge", "ledger"]
+Role = Literal["common", "hip", "hip-jack", "barge", "ridge", "ledger"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,7 +67,9 @@ class Member:
 
     @cached_property
     def _top(self) -> list[tuple[float, float]]:
-        return [p for segment in self.stick.middle.segments("top") for p in segment]
+        middle = self.stick.middle
+        edges = (*middle.segments("top"), *middle.segments("backing"))
+        return [point for edge in edges for point in edge]
 
     @cached_property
     def _heel(self) -> float | None:

@@ -14,7 +14,14 @@ from cutlist.tolerance import SAME_SHAPE
 
 Hand = Literal["left", "right", ""]
 
-MARK_LETTERS: dict[Role, str] = {"common": "C", "barge": "B", "ridge": "R", "ledger": "L"}
+MARK_LETTERS: dict[Role, str] = {
+    "common": "C",
+    "hip": "H",
+    "hip-jack": "J",
+    "barge": "B",
+    "ridge": "R",
+    "ledger": "L",
+}
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -63,11 +63,11 @@ def rafters(
 ) -> tuple[Member, ...]:
     """Return one rafter of the face at each place along it, alike but for where they stand.
 
-    Only common rafters have a birdsmouth on the face's plate.
+    All but barge rafters have a birdsmouth on the face's plate.
     """
     size = job.rafter.size
     tail = tail_cuts(job, face)
-    seat = (birdsmouth(face),) if role == "common" else ()
+    seat = () if role == "barge" else (birdsmouth(face),)
     return tuple(
         Member(
             role=role,
@@ -89,8 +89,8 @@ def rafters(
     )
 
 
-def rake_stations(job: Job, size: Size) -> tuple[float, ...]:
-    """Return where the barge rafters stand, one outside each gable end; none without a rake."""
+def rake_stations(job: Job, size: Size) -> tuple[float, float] | tuple[()]:
+    """Return where barge rafters stand outside the left and right end; none without a rake."""
     rake = job.roof.rake_overhang
     if not rake:
         return ()
@@ -107,19 +107,19 @@ def tail_cuts(job: Job, face: Face) -> tuple[Cut, ...]:
 
     Raises JobError where the cut would run into the bearing over the plate.
     """
-    out, rafter = job.roof.overhang, job.rafter
+    out, rafter = face.overhang, job.rafter
     end = face.point(0.0, -out, face.top(-out))
     plumb = end_cut("plumb", face.plumb(-out).flipped())
     if rafter.tail == "plumb":
         return (plumb,)
     depth = rafter.size.depth
     if rafter.tail == "square":
-        _reach(job, depth * sin(face.slope_angle))
+        _reach(job, face, depth * sin(face.slope_angle))
         frame = face.rafter_frame(0.0, 0.0, depth)
         return (end_cut("square", Plane.through(end, -frame.x)),)
     plumb_part = rafter.tail_height or 0.0 if rafter.tail == "plumb-level" else 0.0
     _fits_plumb_cut(job, rafter, plumb_depth(depth, face.pitch))
-    _reach(job, (face.height_above_plate - plumb_part) / face.pitch)
+    _reach(job, face, (face.height_above_plate - plumb_part) / face.pitch)
     level = end_cut("level", Plane(-UP, plumb_part - end.z))
     return (plumb, level) if plumb_part else (level,)
 
@@ -135,14 +135,14 @@ def _fits_plumb_cut(job: Job, rafter: RafterTable, plumb: float) -> None:
         )
 
 
-def _reach(job: Job, least: float) -> None:
+def _reach(job: Job, face: Face, least: float) -> None:
     """Refuse an overhang too short for the tail's cut to stay outside the plate."""
-    if job.roof.overhang < least - SAME_POINT:
+    if face.overhang < least - SAME_POINT:
         raise JobError(
             [
-                f"roof.overhang: {_text(job, job.roof.overhang)} is too short for a "
-                f"{job.rafter.tail} tail, whose cut would run over the plate; make it at least "
-                f'{_text(job, least)}, or take tail = "plumb"'
+                f"roof.overhang: {_text(job, face.overhang)} on the {face.name} side is too short "
+                f"for a {job.rafter.tail} tail, whose cut would run over the plate; it must be at "
+                f'least {_text(job, least)} there, or take tail = "plumb"'
             ]
         )
 

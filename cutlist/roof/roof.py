@@ -18,6 +18,14 @@ class Height:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Measure:
+    """A length of the roof worth knowing on site, such as the jacks' common difference."""
+
+    name: str
+    value: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Bearing:
     """What one member's seat really bears on, as level lengths along it.
 
@@ -63,3 +71,4 @@ class Roof:
     heights: tuple[Height, ...]
     bearings: tuple[Bearing, ...]
     marks: tuple[LayoutMark, ...]
+    measures: tuple[Measure, ...] = ()

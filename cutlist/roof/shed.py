@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from cutlist.errors import JobError
-from cutlist.geometry.space import UP, Plane, Vector
+from cutlist.geometry.space import ACROSS, ALONG, UP, Plane, Vector
 from cutlist.geometry.stick import end_cut, notch
 from cutlist.job import Job
 from cutlist.roof.bearing import plate_bearings, stands_over_post
@@ -16,9 +16,6 @@ from cutlist.roof.member import Member
 from cutlist.roof.rafter import Head, rafters, rake_stations, seat_length
 from cutlist.roof.roof import Bearing, Height, LayoutMark, Roof
 from cutlist.roof.support import Support, plate_supports
-
-ALONG = Vector(1.0, 0.0, 0.0)
-ACROSS = Vector(0.0, 1.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +44,7 @@ def frame_shed(job: Job) -> Roof:
     return Roof(
         faces=(face,),
         members=(*commons, *barges, *high.members),
-        supports=(*_plate_supports(job, "low plate", face.corner, face), *high.supports),
+        supports=(*plate_supports(job, face), *high.supports),
         heights=(
             Height(
                 name="rafter tops at the low building line", above_plate=face.height_above_plate
@@ -66,10 +63,12 @@ def _face(job: Job) -> Face:
         corner=Vector(0.0, 0.0, 0.0),
         along=ALONG,
         uphill=ACROSS,
+        length=job.roof.length,
         pitch=pitch,
         height_above_plate=height_above_plate(
             job.rafter.size.depth, pitch, seat_length(job, pitch)
         ),
+        overhang=job.roof.overhang,
     )
 
 
@@ -106,7 +105,7 @@ def _plate(job: Job, face: Face) -> _HighEnd:
         common=Head(name="plumb", cuts=(seat.against(line), end)),
         barge=Head(name="plumb", cuts=(end,)),
         members=(),
-        supports=_plate_supports(job, line, face.point(0.0, inside, top), face),
+        supports=plate_supports(job, face, name=line, run=inside, height=top),
         heights=tuple(heights),
     )
 
@@ -143,22 +142,11 @@ def _ledger(job: Job, face: Face, places: tuple[float, ...]) -> _HighEnd:
     )
 
 
-def _plate_supports(job: Job, name: str, corner: Vector, face: Face) -> tuple[Support, ...]:
-    return plate_supports(
-        job,
-        name,
-        corner=corner,
-        along=face.along,
-        inward=face.uphill,
-        length=job.roof.length,
-    )
-
-
 def _bearings(job: Job, commons: tuple[Member, ...]) -> tuple[Bearing, ...]:
-    low = plate_bearings(job, commons, "low plate")
+    low = plate_bearings(job, job.roof.length, commons, "low plate")
     if job.roof.high_end == "ledger":
         return low
-    return (*low, *plate_bearings(job, commons, "high plate", "high-seat"))
+    return (*low, *plate_bearings(job, job.roof.length, commons, "high plate", "high-seat"))
 
 
 def _marks(
@@ -172,7 +160,7 @@ def _marks(
                 line=line,
                 center=m.station,
                 member=m,
-                over_post=stands_over_post(job, m.station, m.stick.thickness),
+                over_post=stands_over_post(job, job.roof.length, m),
             )
             for m in commons
         ]

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from cutlist.geometry.space import Vector
 from cutlist.geometry.stick import Stick
 from cutlist.job import Job
+from cutlist.roof.face import Face
 from cutlist.roof.layout import stations
 from cutlist.roof.level import level_stick
 
@@ -20,21 +20,22 @@ class Support:
 
 
 def plate_supports(
-    job: Job, name: str, *, corner: Vector, along: Vector, inward: Vector, length: float
+    job: Job, face: Face, *, name: str | None = None, run: float = 0.0, height: float = 0.0
 ) -> tuple[Support, ...]:
-    """Return a plate or header, and the tops of the posts beside it.
+    """Return a plate or header along a slope, and the tops of the posts beside it.
 
-    `corner`: where the heel line starts, at the top of the plate. `along` and `inward`: unit level
-    directions, along the heel line and from it over the plate. A job does not say how deep these
-    are, so each is as deep as it is wide. No rafter reaches posts under a header: they are left out.
+    `run` and `height` place its heel line and top against the slope's own plate. A job does not say
+    how deep these are, so each is as deep as it is wide. No rafter reaches posts under a header:
+    they are left out.
     """
     width, posts = job.plate.width, job.plate.posts
+    name = name or f"{face.name} plate"
 
-    def box(wide: float, run: float, begin: float, end: float) -> Stick:
-        start = corner + inward * (run + wide / 2)
-        return level_stick(wide, wide, start=start, along=along, begin=begin, end=end)
+    def box(wide: float, beyond: float, begin: float, end: float) -> Stick:
+        start = face.point(0.0, run + beyond + wide / 2, height)
+        return level_stick(wide, wide, start=start, along=face.along, begin=begin, end=end)
 
-    plate = Support(name=name, stick=box(width, 0.0, 0.0, length))
+    plate = Support(name=name, stick=box(width, 0.0, 0.0, face.length))
     if posts is None or posts.header == "on":
         return (plate,)
     half = posts.width / 2
@@ -42,6 +43,6 @@ def plate_supports(
         plate,
         *(
             Support(name=f"{name} post", stick=box(posts.width, width, at - half, at + half))
-            for at in stations(length, posts.every, posts.width)
+            for at in stations(face.length, posts.every, posts.width)
         ),
     )

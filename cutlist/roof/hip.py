@@ -1,0 +1,137 @@
+"""A hip: the line in which two slopes meet, and how its rafter lies under it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from math import hypot
+
+from cutlist.geometry.space import UP, Frame, Plane, Vector
+from cutlist.geometry.stick import Cut, CutPlane, end_cut
+from cutlist.lumber import Size
+from cutlist.roof.face import Face
+
+
+@dataclass(frozen=True, kw_only=True)
+class Hip:
+    """A hip between two slopes, from where it crosses the building lines up to its apex.
+
+    `foot` and `apex` lie on both slopes. A backed hip stands with its middle on the hip's line and
+    has its top edge bevelled to the slopes. An unbacked one is set so far to one side, and dropped
+    so far, that both its top edges lie in the slopes; with equal slopes it stays in the middle.
+    """
+
+    main: Face
+    end: Face
+    foot: Vector
+    apex: Vector
+    size: Size
+    backed: bool
+
+    @property
+    def line(self) -> str:
+        """Its name."""
+        return f"{self.main.name} {self.end.name} hip"
+
+    @cached_property
+    def level(self) -> Vector:
+        """Unit level direction from foot to apex."""
+        return Vector(self.apex.x - self.foot.x, self.apex.y - self.foot.y, 0.0).unit()
+
+    @cached_property
+    def run(self) -> float:
+        """Level length from foot to apex."""
+        return hypot(self.apex.x - self.foot.x, self.apex.y - self.foot.y)
+
+    @property
+    def pitch(self) -> float:
+        """Rise per unit of the hip's own run."""
+        return (self.apex.z - self.foot.z) / self.run
+
+    @cached_property
+    def right(self) -> Vector:
+        """Unit level direction to the right, seen from foot to apex."""
+        return self.level.cross(UP)
+
+    def fall(self, face: Face) -> float:
+        """Return how far a slope falls for each unit square to the hip's line, in plan."""
+        return abs(face.uphill.dot(self.right)) * face.pitch
+
+    def width(self, face: Face) -> float:
+        """Return how much of the hip's thickness lies on a slope's side of its line.
+
+        Both edges are at one height, so the parts are as the other side's falls; with t the
+        thickness and phi the plan angles this is t tan phiA / (tan phiA + tan phiB). Checked in
+        tests/published against a printed example of unequal slopes.
+        """
+        if self.backed:
+            return self.size.thickness / 2
+        other = self.end if face is self.main else self.main
+        return self.size.thickness * self.fall(other) / (self.fall(self.main) + self.fall(self.end))
+
+    @property
+    def drop(self) -> float:
+        """Plumb height by which the whole stick is lowered; 0 for a backed hip."""
+        return 0.0 if self.backed else self.width(self.main) * self.fall(self.main)
+
+    def outward(self, face: Face) -> Vector:
+        """Return the unit level direction out of the hip on a slope's side."""
+        return self.right if face.uphill.dot(self.right) < 0 else -self.right
+
+    def side(self, face: Face) -> Plane:
+        """Return the hip's wide face on a slope's side; the hip lies beyond."""
+        outward = self.outward(face)
+        return Plane.through(self.foot + outward * self.width(face), -outward)
+
+    @cached_property
+    def frame(self) -> Frame:
+        """The stick's frame, its near face to the right."""
+        x = (self.apex - self.foot).unit()
+        y = self.right.cross(x)
+        left = self.main if self.outward(self.main).dot(self.right) < 0 else self.end
+        corner = self.foot - UP * self.drop - self.right * self.width(left)
+        return Frame.along(corner - y * self.size.depth, x, y)
+
+    @property
+    def heel_line(self) -> Plane:
+        """The plumb plane square to the hip through its foot."""
+        return Plane.through(self.foot, self.level)
+
+    @property
+    def seat(self) -> Cut:
+        """The notch over the plates' corner: a level seat, and a heel square to the hip.
+
+        The heel touches the corner of the plates, which needs no clip.
+        """
+        plates = (f"{self.main.name} plate", f"{self.end.name} plate")
+        return Cut(
+            (
+                CutPlane("seat", self.end.plate_top, plates),
+                CutPlane("heel", self.heel_line),
+            )
+        )
+
+    @property
+    def backing(self) -> tuple[Cut, ...]:
+        """The bevels of a backed hip's top edge: the slopes themselves."""
+        if not self.backed:
+            return ()
+        return tuple(end_cut("backing", face.plane) for face in (self.main, self.end))
+
+    def jack_run(self, face: Face, station: float) -> float:
+        """Return the level run of a jack on a slope, from the building line to the hip's face.
+
+        Measured at the jack's mid-thickness; negative where the hip lies outside.
+        """
+        side = self.side(face)
+        return -side.distance(face.point(station, 0.0, 0.0)) / side.normal.dot(face.uphill)
+
+    def run_difference(self, face: Face) -> float:
+        """Return how much the run of jacks on a slope changes for each unit along its plate."""
+        normal = self.side(face).normal
+        return abs(normal.dot(face.along) / normal.dot(face.uphill))
+
+    def place_of(self, face: Face, station: float) -> float:
+        """Return where a jack lands, along the hip's top edge from its heel line."""
+        landing = face.point(station, self.jack_run(face, station), 0.0)
+        return (landing - self.foot).dot(self.level) * hypot(1.0, self.pitch)

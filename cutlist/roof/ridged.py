@@ -1,0 +1,235 @@
+"""Gable and hip roofs: two main slopes, and at each end a gable, a hip or a half-hip."""
+
+from __future__ import annotations
+
+from cutlist.geometry.space import Plane
+from cutlist.geometry.stick import Cut, Stick, end_cut
+from cutlist.job import Job
+from cutlist.roof.bearing import plate_bearings, stands_over_post
+from cutlist.roof.face import Face
+from cutlist.roof.hip import Hip
+from cutlist.roof.member import Member
+from cutlist.roof.places import end_places, main_places
+from cutlist.roof.rafter import Head, rafters, rake_stations, tail_cuts
+from cutlist.roof.ridge import Ridge, beam_bearings, ridge_heights, ridge_members
+from cutlist.roof.roof import Bearing, LayoutMark, Measure, Roof
+from cutlist.roof.slopes import Slopes, ridge_ends, ridged_slopes
+from cutlist.roof.support import plate_supports
+from cutlist.tolerance import SAME_POINT
+
+
+def frame_ridged(job: Job) -> Roof:
+    """Return the gable or hip roof of a job.
+
+    The ridge stands where the main slopes' planes meet, a hip where a main slope's and an end's
+    do. Raises JobError where they do not close over the plates.
+    """
+    slopes = ridged_slopes(job)
+    ridge = Ridge.between(job, slopes)
+    first, last = ridge_ends(slopes, job.roof.length)
+    if last - first < SAME_POINT:
+        ridge = ridge.without_member()
+    places = {face.name: main_places(job, slopes, face) for face in slopes.main}
+    places |= {face.name: end_places(job, slopes, face) for face in slopes.ends}
+    hips = tuple(slopes.hip(job, main, end) for end in slopes.ends for main in slopes.main)
+
+    commons = tuple(
+        member
+        for face in slopes.faces
+        for member in rafters(
+            job, face, "common", places[face.name].commons, _head(job, slopes, ridge, face)
+        )
+    )
+    jacks = tuple(
+        member
+        for face in slopes.faces
+        for hip, stations in places[face.name].jacks
+        for member in rafters(job, face, "hip-jack", stations, hip_head(hip, face))
+    )
+    barges = tuple(member for face in slopes.main for member in _barges(job, slopes, ridge, face))
+    hip_rafters = tuple(_hip_rafter(job, slopes, hip) for hip in hips)
+    begin, end = _ridge_reach(job, slopes)
+    return Roof(
+        faces=slopes.faces,
+        members=(
+            *commons,
+            *hip_rafters,
+            *jacks,
+            *barges,
+            *ridge_members(job, ridge, begin, end, places["near"].commons),
+        ),
+        supports=tuple(support for face in slopes.faces for support in plate_supports(job, face)),
+        heights=ridge_heights(job, ridge),
+        bearings=(
+            *(
+                bearing
+                for face in slopes.faces
+                for bearing in plate_bearings(
+                    job,
+                    face.length,
+                    [m for m in (*commons, *jacks) if m.line == face.name],
+                    f"{face.name} plate",
+                )
+            ),
+            *(_hip_bearing(job, hip, m) for hip, m in zip(hips, hip_rafters, strict=True)),
+            *beam_bearings((*commons, *barges)),
+        ),
+        marks=(
+            *_plate_marks(job, slopes, (*commons, *jacks)),
+            *(_ridge_marks(slopes, begin, (*commons, *barges)) if ridge.size else ()),
+            *_hip_marks(slopes, hips, jacks),
+        ),
+        measures=_measures(job, ridge, hips, end - begin),
+    )
+
+
+def hip_head(hip: Hip, face: Face) -> Head:
+    """Return how jacks of a slope end at a hip: on its wide face."""
+    return Head(name="cheek", cuts=(end_cut("cheek", hip.side(face)).against(hip.line),))
+
+
+def _head(job: Job, slopes: Slopes, ridge: Ridge, face: Face) -> Head:
+    """Return how the commons of a slope end: at the ridge, or an end's at the last main ones."""
+    if face in slopes.main:
+        return ridge.head(face, job.rafter.size.depth)
+    cut = end_cut("plumb", _apex_side(job, slopes, face, face))
+    return Head(name="plumb", cuts=(cut.against("ridge", *(main.name for main in slopes.main)),))
+
+
+def _apex_side(job: Job, slopes: Slopes, end: Face, face: Face) -> Plane:
+    """Return the side, toward a slope's eave, of the commons that stand under an apex.
+
+    Seen from an end it is the last main commons' side, from a main slope the end common's.
+    """
+    return face.plumb(face.run(slopes.apex(end)) - job.rafter.size.thickness / 2)
+
+
+def _hip_rafter(job: Job, slopes: Slopes, hip: Hip) -> Member:
+    """Return a hip rafter: its head in the corner of the commons, its tail cut to both fascias."""
+    main, end = hip.main, hip.end
+    cheeks = (
+        end_cut("cheek", _apex_side(job, slopes, end, end)).against(main.name),
+        end_cut("cheek", _apex_side(job, slopes, end, main)).against(end.name),
+    )
+    raised = end.corner.z > main.corner.z
+    eaves = (end,) if raised else (main, end)
+    tails: dict[Cut, None] = {cut: None for face in eaves for cut in tail_cuts(job, face)}
+    return Member(
+        role="hip",
+        size=hip.size,
+        stick=Stick.trimmed(
+            thickness=hip.size.thickness,
+            depth=hip.size.depth,
+            frame=hip.frame,
+            cuts=(hip.seat, *hip.backing, *cheeks, *tails),
+        ),
+        line=hip.line,
+        station=0.0,
+        head_cut="cheek",
+        foot_cut=job.rafter.tail,
+        faces=(main.name, end.name),
+        heel_line=hip.heel_line,
+    )
+
+
+def _barges(job: Job, slopes: Slopes, ridge: Ridge, face: Face) -> tuple[Member, ...]:
+    """Return a main slope's barge rafters: up to the ridge at a gable, to the hip at a half-hip."""
+    made: list[Member] = []
+    places = rake_stations(job, job.rafter.size)
+    sides = zip(places, job.ends, (slopes.left, slopes.right), strict=False)
+    for station, form, end in sides:
+        if form == "gable":
+            made += rafters(job, face, "barge", (station,), ridge.head(face, job.rafter.size.depth))
+        elif form == "half-hip" and end:
+            head = hip_head(slopes.hip(job, face, end), face)
+            made += rafters(job, face, "barge", (station,), head)
+    return tuple(made)
+
+
+def _ridge_reach(job: Job, slopes: Slopes) -> tuple[float, float]:
+    """Return where what stands at the ridge begins and ends.
+
+    Past a gable it carries the barge rafters; at a hip it ends flush with the last commons.
+    """
+    first, last = ridge_ends(slopes, job.roof.length)
+    half, rake = job.rafter.size.thickness / 2, job.roof.rake_overhang
+    return (
+        first - (half if slopes.left else rake),
+        last + (half if slopes.right else rake),
+    )
+
+
+def _hip_bearing(job: Job, hip: Hip, member: Member) -> Bearing:
+    """Return what a hip's seat bears on: both plates, till its middle leaves the second."""
+    seat, width = member.notches[0].seat, job.plate.width
+    reach = max(width / hip.level.dot(face.uphill) for face in (hip.main, hip.end))
+    if hip.end.corner.z > hip.main.corner.z:
+        reach = width / hip.level.dot(hip.end.uphill)
+    return Bearing(
+        member=member,
+        support="plates' corner",
+        seat=seat,
+        on_plate=min(seat, reach),
+        on_post=0.0,
+    )
+
+
+def _plate_marks(job: Job, slopes: Slopes, members: tuple[Member, ...]) -> tuple[LayoutMark, ...]:
+    """Return the marks on each plate from its left or near end."""
+    return tuple(
+        LayoutMark(
+            line=f"{face.name} plate",
+            center=m.station,
+            member=m,
+            over_post=stands_over_post(job, face.length, m),
+        )
+        for face in slopes.faces
+        for m in sorted((m for m in members if m.line == face.name), key=lambda m: m.station)
+    )
+
+
+def _ridge_marks(
+    slopes: Slopes, begin: float, members: tuple[Member, ...]
+) -> tuple[LayoutMark, ...]:
+    """Return the marks on both sides of the ridge from its own left end."""
+    return tuple(
+        LayoutMark(line=f"ridge, {face.name} side", center=m.station - begin, member=m)
+        for face in slopes.main
+        for m in sorted((m for m in members if m.line == face.name), key=lambda m: m.station)
+    )
+
+
+def _hip_marks(
+    slopes: Slopes, hips: tuple[Hip, ...], jacks: tuple[Member, ...]
+) -> tuple[LayoutMark, ...]:
+    """Return where jacks land on each side of each hip, along its top edge from its heel line."""
+    return tuple(
+        LayoutMark(
+            line=f"{hip.line}, {face.name} side",
+            center=hip.place_of(face, jack.station),
+            member=jack,
+        )
+        for hip in hips
+        for face in (hip.main, hip.end)
+        for jack in sorted(
+            (j for j in jacks if j.line == face.name and _lands_on(j, hip)),
+            key=lambda j: hip.place_of(face, j.station),
+        )
+    )
+
+
+def _lands_on(jack: Member, hip: Hip) -> bool:
+    return any(hip.line in plane.against for plane in jack.stick.end_planes("head"))
+
+
+def _measures(job: Job, ridge: Ridge, hips: tuple[Hip, ...], length: float) -> tuple[Measure, ...]:
+    """Return the lengths worth knowing on site that no part's row tells."""
+    found = [Measure(name="ridge length", value=length)] if ridge.size else []
+    for face in dict.fromkeys(face for hip in hips for face in (hip.main, hip.end)):
+        hip = next(h for h in hips if face in (h.main, h.end))
+        step = face.slope_length(job.rafter.spacing * hip.run_difference(face))
+        found.append(Measure(name=f"common difference of jacks, {face.name} slope", value=step))
+    for hip in hips:
+        if hip.drop:
+            found.append(Measure(name=f"drop of the {hip.line}", value=hip.drop))
+    return tuple(found)
