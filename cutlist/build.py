@@ -19,10 +19,7 @@ from cutlist.nest.verify import verify
 from cutlist.roof.frame import frame_roof
 from cutlist.roof.parts import Part, group_parts
 from cutlist.roof.roof import Roof
-from cutlist.units import format_length
-
-COINS = 100
-"""Smallest coins in a unit of money, as prices are written in a job."""
+from cutlist.units import COINS, format_length
 
 
 @dataclass(frozen=True, kw_only=True)

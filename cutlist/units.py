@@ -15,6 +15,9 @@ from typing import Literal
 
 UnitName = Literal["imperial", "metric"]
 
+COINS = 100
+"""Smallest coins in one unit of money, as prices are written."""
+
 MM_PER_INCH = 25.4
 """Exact by the international yard and pound agreement of 1959."""
 
