@@ -1,8 +1,8 @@
-"""Plain sticks for any work, and the boards to cut them from, as two CSV files.
+r"""Plain sticks for any work, and the boards to cut them from, as two CSV files.
 
 PIECES has a row for each kind of stick: `mark`, `length` (long point to long point), `count`, and
 where they are wanted `left_angle`, `right_angle` (of the cut from square, in degrees; positive
-leans like /, negative like \\) and `size`. BOARDS has a row for each kind of board: `length`, and
+leans like /, negative like \) and `size`. BOARDS has a row for each kind of board: `length`, and
 where they are wanted `price`, `on_hand` (how many there are, used at no cost) and `size`.
 """
 

@@ -153,7 +153,16 @@ class Stick:
 
         Both faces, and each place between them at which two cuts of one end cross.
         """
-        return (self.far, *(self.outline(z) for z in self._crossings()), self.near)
+        return tuple(outline for _, outline in self.levels)
+
+    @cached_property
+    def levels(self) -> tuple[tuple[float, Outline], ...]:
+        """The same outlines, each with its place in the thickness."""
+        return (
+            (0.0, self.far),
+            *((z, self.outline(z)) for z in self._crossings()),
+            (self.thickness, self.near),
+        )
 
     @cached_property
     def length(self) -> float:

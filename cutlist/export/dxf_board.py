@@ -1,0 +1,55 @@
+"""One board with the parts nested on it, the kerf between them."""
+
+from __future__ import annotations
+
+from shapely import Polygon
+
+from cutlist.build import Build
+from cutlist.export.dxf import GREEN, GREY, RED, WHITE, Drawing
+from cutlist.export.dxf_dimension import ROW, Dimensions, Span
+from cutlist.export.dxf_part import draw_mark
+from cutlist.export.naming import NamedBoard
+from cutlist.export.rows import length_text
+
+LAYERS = {"BOARD": RED, "OUTLINE": WHITE, "MARKS": GREEN, "NOTES": GREY}
+
+
+def board_drawing(build: Build, board: NamedBoard) -> bytes:
+    """Return the DXF of one board as it lies on the bench, its crown edge up, cut from the left."""
+    drawing = Drawing(build.job.units, LAYERS)
+    cut, depth = board.cut, board.plan.problem.depth
+    length = cut.board.length
+    drawing.ring("BOARD", ((0.0, 0.0), (length, 0.0), (length, depth), (0.0, depth)))
+    for piece in cut.pieces:
+        drawing.ring("OUTLINE", piece.near)
+        draw_mark(drawing, piece.mark, Polygon(piece.near), depth)
+    height = max(depth / 5, length / 160)
+
+    def text(length: float) -> str:
+        return length_text(build, length) or ""
+
+    def spans(start: float, end: float, name: str) -> list[Span]:
+        return [Span(start=start, end=end, text=f"{name} {text(end - start)}")]
+
+    sides = [
+        Dimensions(drawing=drawing, layer="NOTES", axis="x", edge=edge, away=away, height=height)
+        for edge, away in ((depth, 1), (0.0, -1))
+    ]
+    # Neighbours interlock, so their extents overlap: they are measured on alternate sides.
+    for side, pieces in zip(sides, (cut.pieces[::2], cut.pieces[1::2]), strict=True):
+        row = [span for p in pieces for span in spans(p.start, p.end, p.mark)]
+        side.draw([row])
+    saw = build.job.saw
+    source = "on hand" if cut.board.on_hand else "to buy"
+    lines = [
+        f"{board.name}: {board.plan.problem.size}, {text(length)} {source}; from the left end: "
+        + ", ".join(p.mark + (" turned" if p.turned else "") for p in cut.pieces),
+        f"Saw kerf {text(saw.kerf)}, {text(saw.end_trim)} trimmed off each end, "
+        f"{text(cut.leftover)} left over",
+        f"{build.job.name}. True size; cut on layer OUTLINE only"
+        + (", top edges to the crown" if saw.crown_up else ""),
+    ]
+    top = -height * (ROW + 1)
+    for number, line in enumerate(lines):
+        drawing.text("NOTES", line, (0.0, top - 2 * height * (number + 0.5)), height)
+    return drawing.to_bytes()
