@@ -187,11 +187,11 @@ class Stick:
 
         single = [line(c.planes[0]) for c in self.cuts if len(c.planes) == 1]
         notches = [[line(p) for p in c.planes] for c in self.cuts if len(c.planes) > 1]
-        least, most = self._bounds
+        least, most = self.bounds
         return cut_outline((least, 0.0, most, self.depth), single, notches)
 
     @cached_property
-    def _bounds(self) -> tuple[float, float]:
+    def bounds(self) -> tuple[float, float]:
         """Least and most x that the end cuts can leave, over all four long edges."""
         corners = [(y, z) for y in (0.0, self.depth) for z in (0.0, self.thickness)]
         head, foot = self.end_planes("head"), self.end_planes("foot")
