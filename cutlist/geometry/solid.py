@@ -6,7 +6,7 @@ of the program never do.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -18,7 +18,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cutlist.errors import GeometryError
 from cutlist.geometry.space import UP, Plane, Vector
-from cutlist.geometry.stick import Cut, Stick
+from cutlist.geometry.stick import CutPlane, Stick
 from cutlist.tolerance import ON_PLANE, PARALLEL
 
 Array = NDArray[np.float64]
@@ -84,7 +84,6 @@ def stick_solid(stick: Stick) -> Solid:
     """
     least, most = stick.bounds
     body = _box((least, 0.0, 0.0), (most, stick.depth, stick.thickness))
-    notches = [cut for cut in stick.cuts if len(cut.planes) > 1]
     for cut in stick.cuts:
         if len(cut.planes) == 1:
             body = _kept(body, cut.planes[0].plane)
@@ -93,8 +92,8 @@ def stick_solid(stick: Stick) -> Solid:
         (least - margin, -margin, -margin),
         (most + margin, stick.depth + margin, stick.thickness + margin),
     )
-    for notch in notches:
-        body = body - _removed(around, notch)
+    for planes in stick.notches:
+        body = body - _beyond(around, planes)
     if body.status() != Error.NoError or body.is_empty():
         raise GeometryError("the cuts leave nothing of the stick")
     rows = stick.frame.matrix()[:3]
@@ -120,9 +119,9 @@ def _kept(body: Manifold, plane: Plane) -> Manifold:
     return body.trim_by_plane((-n.x, -n.y, -n.z), -plane.offset)
 
 
-def _removed(around: Manifold, notch: Cut) -> Manifold:
-    """Return what lies beyond all the planes of a notch, out to the end of a larger box."""
-    for p in notch.planes:
+def _beyond(around: Manifold, planes: Iterable[CutPlane]) -> Manifold:
+    """Return what lies beyond all the planes, out to the sides of a box around the stick."""
+    for p in planes:
         around = _kept(around, p.plane.flipped())
     return around
 
