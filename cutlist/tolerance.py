@@ -16,3 +16,7 @@ SAME_SHAPE = 1e-4
 
 PARALLEL = 1e-9
 """Sine of the angle below which two directions are one (unit vectors)."""
+
+SLIVER = 1e-5
+"""Wood that two bodies share is none where a slice this thin over a section would hold it, and a
+contact no wider than this along a stick's thickness is only an edge."""

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from cutlist.checks.bearing import bearing_length, bearing_on_post
 from cutlist.checks.finding import Case, Finding
+from cutlist.checks.fit import fit
 from cutlist.checks.length import board_length, overhang
 from cutlist.checks.notch import depth_left, end_notch, notch_depth
 from cutlist.checks.ridge import hip_depth, low_pitch, ridge_depth, ridge_thickness
@@ -22,6 +23,7 @@ CHECKS: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     hip_depth,
     ridge_thickness,
     low_pitch,
+    fit,
 )
 
 NOT_CHECKED = (

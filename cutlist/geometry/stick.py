@@ -133,6 +133,28 @@ class Stick:
         return tuple(cut.planes[0] for cut in self.cuts if cut.end == end)
 
     @cached_property
+    def notches(self) -> tuple[tuple[CutPlane, ...], ...]:
+        """The planes of each notch, less any that an end cut has from its other side.
+
+        A rafter without a tail ends at its heel line: there is no wood to leave before the heel,
+        and cutting to both planes would leave a sliver of rounding between them.
+        """
+        ends = [c.planes[0].plane.flipped() for c in self.cuts if len(c.planes) == 1]
+
+        def is_end(plane: Plane) -> bool:
+            return any(
+                (plane.normal - end.normal).length() < PARALLEL
+                and abs(plane.offset - end.offset) < SAME_POINT
+                for end in ends
+            )
+
+        return tuple(
+            tuple(p for p in c.planes if not is_end(p.plane))
+            for c in self.cuts
+            if len(c.planes) > 1
+        )
+
+    @cached_property
     def near(self) -> Outline:
         """Outline of the near face."""
         return self.outline(self.thickness)
@@ -186,12 +208,12 @@ class Stick:
             return Line(p.name, n.x, n.y, p.plane.offset - n.z * z)
 
         single = [line(c.planes[0]) for c in self.cuts if len(c.planes) == 1]
-        notches = [[line(p) for p in c.planes] for c in self.cuts if len(c.planes) > 1]
-        least, most = self._bounds
+        notches = [[line(p) for p in planes] for planes in self.notches]
+        least, most = self.bounds
         return cut_outline((least, 0.0, most, self.depth), single, notches)
 
     @cached_property
-    def _bounds(self) -> tuple[float, float]:
+    def bounds(self) -> tuple[float, float]:
         """Least and most x that the end cuts can leave, over all four long edges."""
         corners = [(y, z) for y in (0.0, self.depth) for z in (0.0, self.thickness)]
         head, foot = self.end_planes("head"), self.end_planes("foot")
