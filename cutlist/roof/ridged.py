@@ -92,8 +92,10 @@ def _head(job: Job, slopes: Slopes, ridge: Ridge, face: Face) -> Head:
     """Return how the commons of a slope end: at the ridge, or an end's at the last main ones."""
     if face in slopes.main:
         return ridge.head(face, job.rafter.size.depth)
-    cut = end_cut("plumb", _apex_side(job, slopes, face, face))
-    return Head(name="plumb", cuts=(cut.against("ridge", *(main.name for main in slopes.main)),))
+    board = ridge.size is not None and not ridge.carries
+    meets = ("ridge",) if board else tuple(main.name for main in slopes.main)
+    cut = end_cut("plumb", _apex_side(job, slopes, face, face)).against(*meets)
+    return Head(name="plumb", cuts=(cut,))
 
 
 def _apex_side(job: Job, slopes: Slopes, end: Face, face: Face) -> Plane:
