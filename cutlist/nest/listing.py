@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from cutlist.nest.bounded import BoundedTable
 from cutlist.nest.pricing import WorthTable
 from cutlist.nest.rounded import Row
 
@@ -43,7 +44,11 @@ def list_rows(
     margins, final = _margins(table, charges)
     demand = np.array(shape.demand)
     worths = table.worths[shape.stick_of]
-    rank, families = _ranks(table)
+    rank, families = np.empty(len(demand), dtype=np.int64), np.array(shape.family_of)
+    rank[shape.by_length] = np.arange(len(demand))
+    bounded = None
+    if BoundedTable.serves(shape):
+        bounded = BoundedTable(shape, table.worths).margins(charges)
     lay_rank, lay_family = rank[shape.stick_of], families[shape.stick_of]
     keys = _keys(len(shape.demand))[shape.stick_of]
 
@@ -69,7 +74,10 @@ def list_rows(
             taken = taken[parent, lay]
             parent += low
             total = worth[parent] + worths[lay]
-            keep = total + margins[shape.right_of[lay], taken] >= -slack
+            if bounded is None:
+                keep = total + margins[shape.right_of[lay], taken] >= -slack
+            else:
+                keep = total + bounded[lay_rank[lay], taken] >= -slack
             picked.append((parent[keep], lay[keep], taken[keep]))
             if sum(len(p[0]) for p in picked) > 4 * limits.layer:
                 return None
@@ -117,15 +125,6 @@ def _margins(
             np.maximum(margins[:, : r + 1], follow, out=margins[:, : r + 1])
             np.maximum(final[: r + 1], -charge, out=final[: r + 1])
     return margins, final
-
-
-def _ranks(table: WorthTable) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Return for each stick its place in its family, longest first, and the family."""
-    shape = table.rounded
-    lengths = [shape.lays[lays[0]].length for lays in shape.lays_of]
-    rank = np.empty(len(lengths), dtype=np.int64)
-    rank[np.argsort([-length for length in lengths], kind="stable")] = np.arange(len(lengths))
-    return rank, np.array(shape.family_of)
 
 
 def _keys(count: int) -> NDArray[np.uint64]:

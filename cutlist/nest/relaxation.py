@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from cutlist.nest.bounded import BoundedTable
 from cutlist.nest.listing import Limits, list_rows
 from cutlist.nest.master import Columns, Master, Relaxed, boards_for
 from cutlist.nest.pricing import WorthTable
@@ -71,6 +72,9 @@ def add_drawn(
     rounded = table.rounded
     wanted = np.flatnonzero(supply)
     draws: set[Row] = set()
+    if BoundedTable.serves(rounded):
+        exact = BoundedTable(rounded, table.worths, supply)
+        draws.update(exact.draw(room) for room in rounded.room if room > 0)
     for board, room in enumerate(rounded.room):
         if room > 0 and table.best(room) > rounded.cost[board] + premiums[board] - 1e-9:
             draws.add(table.draw(room, supply))
@@ -123,8 +127,9 @@ def _add_listed(
     rounded = table.rounded
     charges = np.array(rounded.cost) + relaxed.premiums
     hair = 1e-7 * float(charges.max())
+    exact = BoundedTable(rounded, relaxed.worths) if BoundedTable.serves(rounded) else table
     excess = max(
-        float(table.best(room)) - charge
+        float(exact.best(room)) - charge
         for room, charge in zip(rounded.room, charges, strict=True)
         if room > 0
     )

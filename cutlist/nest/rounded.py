@@ -139,6 +139,11 @@ class Rounded:
         return np.vstack([after, self.length_of])
 
     @cached_property
+    def by_length(self) -> NDArray[np.int64]:
+        """The sticks, longest first."""
+        return np.argsort(-self.length_of[[lays[0] for lays in self.lays_of]], kind="stable")
+
+    @cached_property
     def family_of(self) -> tuple[int, ...]:
         """A number for each stick; sticks of one family have the same ends in the same ways.
 

@@ -62,8 +62,6 @@ class _Search:
             if self.open:
                 self.take(dive(self.rounded, self.columns, rounds, self.expired))
         if self.open:
-            self.take(self.whole(self.columns, nodes=200, seconds=self.left / 4)[0])
-        if self.open:
             self.close()
         if self.cost <= certified:
             proof = Proof.CERTIFIED
