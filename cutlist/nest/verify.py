@@ -44,7 +44,7 @@ def _sticks(problem: Problem, plan: Plan) -> Iterator[str]:
         for piece in cut.pieces:
             if piece.mark in known and piece.stick != known[piece.mark]:
                 yield f"stick {piece.mark} is cut to another shape than the problem has"
-            if piece.way not in problem.saw.ways:
+            if piece.way not in problem.ways(piece.stick):
                 yield f"stick {piece.mark} lies {piece.way.value}, which the crown forbids"
 
 
