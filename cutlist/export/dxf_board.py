@@ -7,9 +7,10 @@ from shapely import Polygon
 from cutlist.build import Build
 from cutlist.export.dxf import GREEN, GREY, RED, WHITE, Drawing
 from cutlist.export.dxf_dimension import ROW, Dimensions, Span
-from cutlist.export.dxf_part import draw_mark
+from cutlist.export.dxf_part import draw_mark, far_edges
 from cutlist.export.naming import NamedBoard
 from cutlist.export.rows import length_text
+from cutlist.tolerance import ON_PLANE
 
 LAYERS = {"BOARD": RED, "OUTLINE": WHITE, "MARKS": GREEN, "NOTES": GREY}
 
@@ -22,6 +23,10 @@ def board_drawing(build: Build, board: NamedBoard) -> bytes:
     drawing.ring("BOARD", ((0.0, 0.0), (length, 0.0), (length, depth), (0.0, depth)))
     for piece in cut.pieces:
         drawing.ring("OUTLINE", piece.near)
+        for start, end in far_edges(piece.near, piece.far):
+            # Along the board's edges it would run over what its neighbours draw there.
+            if abs(start[1] - end[1]) > ON_PLANE:
+                drawing.line("NOTES", start, end)
         draw_mark(drawing, piece.mark, Polygon(piece.near), depth)
     height = max(depth / 5, length / 160)
 

@@ -96,7 +96,10 @@ def _heights(build: Build) -> list[str]:
         )
         for height in build.roof.heights
     ]
-    return _columns([head, *body], right=(1, 2))
+    lines = _columns([head, *body], right=(1, 2))
+    measures: list[tuple[str, ...]] = [("MEASURES", "")]
+    measures += [(m.name, length_text(build, m.value) or "") for m in build.roof.measures]
+    return [*lines, "", *_columns(measures, right=(1,))] if build.roof.measures else lines
 
 
 def _parts(build: Build) -> list[str]:

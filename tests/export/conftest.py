@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 import pytest
 
@@ -99,7 +99,55 @@ tail = "level"
 width = "90mm"
 """
 
+REGULAR_HIP = """
+name = "Regular hip"
+units = "imperial"
+[roof]
+form = "hip"
+span = "12ft"
+length = "17ft"
+pitch = "6/12"
+overhang = "12in"
+[rafter]
+size = "2x6"
+spacing = "24in"
+[ridge]
+kind = "board"
+size = "2x8"
+[hip]
+size = "2x8"
+[plate]
+width = "3 1/2in"
+"""
+
+BACKED_HIP = """
+name = "Unequal hip"
+units = "metric"
+[roof]
+form = "hip"
+span = "4m"
+length = "6m"
+pitch = "25deg"
+end_pitch = "35deg"
+overhang = "300mm"
+[rafter]
+size = "45x145"
+spacing = "600mm"
+tail = "plumb-level"
+tail_height = "80mm"
+[ridge]
+kind = "board"
+size = "45x195"
+[hip]
+size = "45x195"
+top = "back"
+[plate]
+width = "95mm"
+"""
+
 JOBS = {
+    "hip": REGULAR_HIP,
+    "backed hip": BACKED_HIP,
     "gable": GABLE_ON_POSTS,
     "steep": STEEP_ON_BEAM,
     "ledger": LEDGER,
@@ -122,9 +170,9 @@ def _build(key: str) -> Build:
 
 
 @pytest.fixture(params=JOBS)
-def build(request: pytest.FixtureRequest) -> Iterator[Build]:
+def build(request: pytest.FixtureRequest) -> Build:
     """Every build in turn."""
-    yield _build(request.param)
+    return _build(request.param)
 
 
 @pytest.fixture

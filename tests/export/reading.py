@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, pairwise
 from pathlib import Path
 
 import pyogrio.raw
@@ -60,7 +60,7 @@ def doubled(shapes: list[BaseGeometry]) -> list[str]:
 
 def _repeats(shape: BaseGeometry) -> bool:
     points = list(shape.coords)
-    segments = [shapely.LineString(pair) for pair in zip(points, points[1:], strict=False)]
+    segments = [shapely.LineString(pair) for pair in pairwise(points)]
     return any(a.intersection(b).length > 1e-6 for a, b in combinations(segments, 2))
 
 
