@@ -45,15 +45,17 @@ def build_files(build: Build) -> dict[str, bytes]:
     from cutlist.export.dxf_board import board_drawing
     from cutlist.export.dxf_part import part_drawing
     from cutlist.export.dxf_roof import roof_drawing
-    from cutlist.export.naming import named_boards
+    from cutlist.export.naming import alike_boards, named_boards
     from cutlist.export.tables import csv_files
 
     return {
         **csv_files(build),
         **{f"parts/{part.mark}.dxf": part_drawing(build, part) for part in build.parts},
         **{
-            f"boards/{board.name}.dxf": board_drawing(build, board)
-            for board in named_boards(build.plans)
+            f"boards/{board.name}.dxf": content
+            for alike in alike_boards(named_boards(build.plans))
+            for content in [board_drawing(build, alike)]
+            for board in alike
         },
         "roof.dxf": roof_drawing(build),
         DATA_FILE: json_bytes(build),
