@@ -49,8 +49,7 @@ def _seen_from_above(stick: Stick) -> Polygon:
     )
     hull = MultiPoint([(corner.x, corner.y) for corner in corners]).convex_hull
     hull = hull.simplify(ON_PLANE)
-    if not isinstance(hull, Polygon):
-        raise TypeError("a stick that stands plumb has no outline of its own in plan")
+    assert isinstance(hull, Polygon), "a body has an area seen from any side"
     return hull
 
 

@@ -10,12 +10,12 @@ import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
-from reading import by_layer, doubled, entities, header, ring, tags
 
 from cutlist.build import Build
 from cutlist.export.dxf import ascii_text
 from cutlist.export.dxf_solid import levels
 from cutlist.export.write import build_files
+from tests.export.reading import by_layer, doubled, entities, header, ring, tags
 
 # Drawings are rounded to 1e-6 in or 1e-4 mm: two roundings per vertex of outlines some metres
 # round come to this much area at the most.

@@ -10,7 +10,6 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from reading import by_layer, doubled
 
 from cutlist.build import Build
 from cutlist.export.dxf_part import part_drawing
@@ -20,6 +19,7 @@ from cutlist.geometry.stick import Stick, end_cut, notch
 from cutlist.lumber import Size
 from cutlist.roof.member import Member
 from cutlist.roof.parts import Part
+from tests.export.reading import by_layer, doubled
 
 X = Vector(1.0, 0.0, 0.0)
 

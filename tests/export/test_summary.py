@@ -37,11 +37,28 @@ def test_what_fails_is_told_first_with_what_to_do(gable: Build) -> None:
     )
     text = summary(build)
     assert "1 fail, 1 to look at, 1 pass" in text
-    assert text.index("FAIL  wrong") < text.index("LOOK  doubtful") < text.index("PARTS")
+    assert text.index("FAIL  wrong: ") < text.index("LOOK  doubtful: ") < text.index("PARTS")
     assert "9.50 deg; the limit is 14.04 deg" in text
     assert "make it right" in text
     assert "fine" not in text
     assert all(len(line) <= WIDTH for line in text.splitlines())
+
+
+def test_findings_that_are_alike_are_told_once(gable: Build) -> None:
+    first = replace(gable.findings[0], check="bearing", result="fail", value=1.0, advice="do this")
+    findings = tuple(replace(first, subject=mark) for mark in ("C1", "C2", "C3"))
+    build = Build(
+        job=gable.job,
+        roof=gable.roof,
+        parts=gable.parts,
+        findings=(*findings, replace(first, subject="C4", value=2.0)),
+        plans=gable.plans,
+    )
+    text = summary(build)
+    assert 'bearing: C1, C2, C3: 1"' in text
+    assert 'bearing: C4: 2"' in text
+    assert text.count("do this") == 2
+    assert "4 fail" in text
 
 
 def test_boards_and_their_cost(gable: Build) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import os
+import subprocess
+import sys
 import unicodedata
 from collections.abc import Callable
 from pathlib import Path
@@ -210,3 +212,12 @@ def test_ordinary_names_are_kept() -> None:
     assert folder_name("CON") == "job CON"
     assert folder_name("") == folder_name("...") == "job"
     assert folder_name("Cafe\N{COMBINING ACUTE ACCENT}") == "Café"
+
+
+def test_heavy_libraries_wait_until_files_are_made() -> None:
+    code = (
+        "import sys, cutlist.export.write, cutlist.export.summary;"
+        "print([name for name in ('ezdxf', 'pandas') if name in sys.modules])"
+    )
+    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert told.stdout == "[]\n"
