@@ -48,6 +48,14 @@ class Columns:
                 new = True
         return new
 
+    def repeated(self, amounts: NDArray[np.int64]) -> list[Row]:
+        """Return each column's row as often as its amount says."""
+        return [
+            column.row
+            for column, amount in zip(self.columns, amounts, strict=True)
+            for _ in range(amount)
+        ]
+
 
 def boards_for(rounded: Rounded, taken: int) -> list[int]:
     """Return the boards to try for a row: every limited one, and the cheapest unlimited one."""

@@ -18,6 +18,11 @@ from cutlist.nest.rounded import Rounded
 
 _LISTED = Limits(layer=200_000, listed=25_000)
 
+_DIVES = (1, 3, 8)
+"""Rounds of drawing columns within each dive."""
+_MORE_DIVES = 60
+"""Dives after everything else has failed to meet the bound."""
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Outcome:
@@ -58,11 +63,16 @@ class _Search:
         bounded = relax(self.rounded, self.columns, Master(self.rounded), self.expired)
         certificate = self.certified(bounded)
         self.bound = certified = total_from(self.rounded, certificate.bound(self.rounded.problem))
-        for rounds in (1, 3):
+        for turn, rounds in enumerate(_DIVES):
             if self.open:
-                self.take(dive(self.rounded, self.columns, rounds, self.expired))
+                self.take(self.dive(rounds, turn))
         if self.open:
             self.close()
+        if self.open:
+            self.take(self.whole(self.columns, nodes=100, seconds=self.left / 4)[0])
+        for turn in range(_MORE_DIVES):
+            if self.open:
+                self.take(self.dive(_DIVES[-1], turn))
         if self.cost <= certified:
             proof = Proof.CERTIFIED
         else:
@@ -95,6 +105,16 @@ class _Search:
             self.layout = layout
             self.cost, _ = plan_cost(self.rounded, layout)
 
+    def dive(self, rounds: int, turn: int) -> Layout | None:
+        return dive(
+            self.rounded,
+            self.columns,
+            self.expired,
+            below=self.cost - self.step,
+            rounds=rounds,
+            passed_over=turn,
+        )
+
     def certified(self, bounded: Bounded) -> Certificate:
         return certify(
             self.rounded,
@@ -115,19 +135,14 @@ class _Search:
         )
         if answer.amounts is None:
             return None, answer.exhausted
-        rows = [
-            column.row
-            for column, amount in zip(columns.columns, answer.amounts, strict=True)
-            for _ in range(amount)
-        ]
-        return layout_of(self.rounded, rows), answer.exhausted
+        return layout_of(self.rounded, columns.repeated(answer.amounts)), answer.exhausted
 
     def close(self) -> None:
         """Close the gap: list every row that a cheaper plan could use, and solve over the list.
 
         A plan of cost T cannot use a row that falls short of its board's charge by more than T less
         the bound which the worths prove. While there are too many such rows, only the nearer ones
-        are listed, to find a better plan without proof.
+        are listed, to find a better plan without proof; after one, all are tried again.
         """
         worths, premiums = self.centred()
         charges = np.array(self.rounded.cost) + premiums
@@ -135,22 +150,23 @@ class _Search:
         proved = float(np.array(self.rounded.demand) @ worths - counts @ premiums)
         table = WorthTable(self.rounded, worths)
         share = 1.0
-        while self.open:
+        while self.open and share > 1 / 16:
             slack = share * max(0.0, self.cost - self.step - proved) + 1e-6 * max(charges)
             rows = list_rows(table, charges, slack, _LISTED, self.expired)
             if rows is None:
                 share /= 2
-                if share < 1e-3:
-                    return
                 continue
             listed = Columns(self.rounded)
             for row in rows:
                 listed.add(row)
-            layout, exhausted = self.whole(listed, nodes=100_000, seconds=self.left)
+            if share == 1.0:
+                layout, exhausted = self.whole(listed, nodes=100_000, seconds=self.left)
+            else:
+                layout, exhausted = self.whole(listed, nodes=100, seconds=self.left / 4)
             self.take(layout)
             if exhausted and share == 1.0:
                 self.bound = self.cost
-            elif layout is None:
+            if layout is None:
                 return
             share = 1.0
 
