@@ -194,7 +194,7 @@ def _off_faces(body: _Body, planes: Iterable[Plane]) -> float:
         height = corners @ _array(plane.normal) - plane.offset
         above = max(above, height.max())
         if frame.y.cross(plane.normal).length() < PARALLEL:
-            under = max(under, height[is_top].min())
+            under = max(under, height[is_top].min(initial=height.max()))
         else:
             order = np.argsort(-height)
             reach = np.maximum.accumulate(along[order]) - np.minimum.accumulate(along[order])

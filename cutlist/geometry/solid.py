@@ -54,7 +54,8 @@ class Solid:
 
     def is_before(self, plane: Plane) -> bool:
         """Tell whether any of the body lies before a plane, and not all of it on or beyond."""
-        return bool((self.corners @ _array(plane.normal)).min() < plane.offset - SAME_POINT)
+        least = (self.corners @ _array(plane.normal)).min(initial=np.inf)
+        return bool(least < plane.offset - SAME_POINT)
 
     def face_area(self, plane: Plane) -> float:
         """Return the area of the surface in a plane whose normal points out of the body."""

@@ -210,9 +210,10 @@ def test_near_pairs_are_those_whose_boxes_meet() -> None:
     assert near_pairs(solids) == [(0, 2), (1, 2), (1, 3)]
 
 
-def test_nothing_left() -> None:
+@pytest.mark.parametrize("others", [(), (notch(seat=Plane(-Y, -1), heel=Plane(X, 20)),)])
+def test_nothing_left(others: tuple[Cut, ...]) -> None:
     everything = end_cut("bevel", Plane(Y, -1))
     frame = Frame(ORIGIN, X, Y, Z)
-    cuts = (end(-1, at=0), end(1, at=L), everything)
+    cuts = (end(-1, at=0), end(1, at=L), everything, *others)
     with pytest.raises(GeometryError, match="nothing"):
         stick_solid(Stick(thickness=T, depth=D, frame=frame, cuts=cuts))
