@@ -158,6 +158,11 @@ def note_lines(build: Build, part: Part) -> list[str]:
     for end, name in ends:
         for plane in stick.end_planes(end):
             lines.append(f"{name}: {plane.name} cut, {_angles(build, plane.miter, plane.tilt)}")
+    for cut in stick.cuts:
+        if len(cut.planes) == 1 and cut.end is None:
+            (plane,) = cut.planes
+            side = "near" if plane.plane.normal.z > 0 else "far"
+            lines.append(f"Top edge, {side} side: {plane.name}, bevel {plane.tilt:.2f} deg")
     for notch in member.notches:
         lines.append(_notch_line(build, notch))
     if member.height_above_plate is not None:
@@ -181,4 +186,5 @@ def _angles(build: Build, miter: float, tilt: float) -> str:
 def _notch_line(build: Build, notch: Notch) -> str:
     seat, heel, depth = (length_text(build, x) for x in (notch.seat, notch.heel, notch.depth))
     name = {"seat": "Birdsmouth"}.get(notch.name, notch.name.replace("-", " ").capitalize())
-    return f"{name}: seat {seat} level, heel {heel} plumb, {depth} deep square to the edge"
+    heel_text = f"heel {heel} plumb, " if notch.heel > ON_PLANE else ""
+    return f"{name}: seat {seat} level, {heel_text}{depth} deep square to the edge"

@@ -152,7 +152,7 @@ JOBS = {
     "steep": STEEP_ON_BEAM,
     "ledger": LEDGER,
     "shed": TWO_PLATES.replace('"0mm"', '"900mm"'),
-    "short tail": TWO_PLATES.replace("level", "plumb").replace('"0mm"', '"60mm"'),
+    "no tail": TWO_PLATES.replace("level", "plumb"),
 }
 
 
