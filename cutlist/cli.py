@@ -18,6 +18,22 @@ if TYPE_CHECKING:
 DONE, FAILED, BAD_INPUT = 0, 1, 2
 
 
+_OUT = click.option(
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=Path("output"),
+    show_default=True,
+    help="Folder in which each job gets a folder of its own.",
+)
+_NEST_SECONDS = click.option(
+    "--nest-seconds",
+    type=click.FloatRange(min=0),
+    default=20.0,
+    show_default=True,
+    help="Longest search for the cheapest board plan of each size.",
+)
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(__version__, prog_name="cutlist")
 def main() -> None:
@@ -61,20 +77,8 @@ def start(file: Path | None, form: str, units: str) -> None:
 
 @main.command()
 @click.argument("jobs", nargs=-1, required=True, type=click.Path(path_type=Path))
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path, file_okay=False),
-    default=Path("output"),
-    show_default=True,
-    help="Folder in which each job gets a folder of its own.",
-)
-@click.option(
-    "--nest-seconds",
-    type=click.FloatRange(min=0),
-    default=20.0,
-    show_default=True,
-    help="Longest search for the cheapest board plan of each size.",
-)
+@_OUT
+@_NEST_SECONDS
 def build(jobs: tuple[Path, ...], out: Path, nest_seconds: float) -> None:
     """Write everything for each JOB: parts, DXF, cut list, boards to buy, board plan, checks."""
     from cutlist.build import build_job
@@ -94,6 +98,76 @@ def build(jobs: tuple[Path, ...], out: Path, nest_seconds: float) -> None:
         else:
             click.echo(("\n" if i else "") + summary(done, folder))
     raise SystemExit(code)
+
+
+@main.command()
+@click.argument("pieces", type=click.Path(path_type=Path))
+@click.option(
+    "--boards",
+    required=True,
+    type=click.Path(path_type=Path),
+    help="Boards to cut from: a CSV file with length, and where wanted price, on_hand, size.",
+)
+@click.option("--size", help='Size of rows that name none, like "2x4" or "45x95".')
+@click.option(
+    "--units",
+    type=click.Choice(["imperial", "metric"]),
+    default="imperial",
+    show_default=True,
+    help="What bare numbers are in: inches or millimetres.",
+)
+@click.option("--kerf", help="Width of the saw's cut.  [default: 1/8in or 3mm]")
+@click.option("--end-trim", help="Cut off each end of a board.  [default: 1/4in or 5mm]")
+@click.option("--keep-offcut", help="Shortest offcut to keep.  [default: 24in or 600mm]")
+@click.option("--any-way-up", is_flag=True, help="Pieces may lie with either edge up.")
+@click.option("--name", help="Name of the folder written.  [default: the file's]")
+@_OUT
+@_NEST_SECONDS
+def nest(
+    pieces: Path,
+    boards: Path,
+    size: str | None,
+    units: str,
+    kerf: str | None,
+    end_trim: str | None,
+    keep_offcut: str | None,
+    any_way_up: bool,
+    name: str | None,
+    out: Path,
+    nest_seconds: float,
+) -> None:
+    """Plan the boards for any sticks.
+
+    PIECES is a CSV file with mark, length and, where wanted, count, left_angle, right_angle (of
+    the cuts, from square) and size. Lengths run from long point to long point. A positive angle leans like /, a negative one like
+    a backslash, the piece's top edge up.
+    """
+    from cutlist.build import Cutting, plan_boards
+    from cutlist.export.summary import cutting_summary
+    from cutlist.export.write import write_cutting
+    from cutlist.pieces import bench, read_pieces
+
+    try:
+        table = bench(
+            units="metric" if units == "metric" else "imperial",
+            size=size,
+            kerf=kerf,
+            end_trim=end_trim,
+            keep_offcut=keep_offcut,
+            crown_up=not any_way_up,
+        )
+        plans = plan_boards(read_pieces(pieces, boards, table), nest_seconds)
+        cutting = Cutting(
+            name=name or pieces.stem,
+            units=table.units,
+            round_to=table.round_to,
+            saw=table.saw,
+            plans=plans,
+        )
+        folder = write_cutting(cutting, out)
+    except CutlistError as error:
+        _stop(str(error), FAILED if isinstance(error, NoPlanError) else BAD_INPUT)
+    click.echo(cutting_summary(cutting, folder), nl=False)
 
 
 @main.command()

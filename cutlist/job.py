@@ -237,7 +237,7 @@ class Job(_Table):
         )
 
 
-_SAW_DEFAULTS: dict[str, dict[str, float]] = {
+SAW_DEFAULTS: dict[UnitName, dict[str, float]] = {
     "imperial": {"kerf": 0.125, "end_trim": 0.25, "keep_offcut": 24, "round_to": 1 / 16},
     "metric": {"kerf": 3, "end_trim": 5, "keep_offcut": 600, "round_to": 1},
 }
@@ -268,7 +268,7 @@ def parse_job(text: str, source: str) -> Job:
     units = METRIC if raw.get("units") == "metric" else IMPERIAL
     saw = raw.setdefault("saw", {})
     if isinstance(saw, dict):
-        raw["saw"] = {**_SAW_DEFAULTS[units.name], **saw}
+        raw["saw"] = {**SAW_DEFAULTS[units.name], **saw}
     try:
         job = Job.model_validate(raw, context={"units": units})
     except ValidationError as error:

@@ -113,3 +113,35 @@ def test_every_command_has_help():
 )
 def test_wrong_usage_exits_with_two(arguments):
     assert run(*arguments).exit_code == 2
+
+
+def test_nest_plans_plain_sticks(tmp_path):
+    pieces, boards = tmp_path / "stool legs.csv", tmp_path / "boards.csv"
+    pieces.write_text("mark,length,count,left_angle,right_angle\nleg,20in,8,-15,15\n")
+    boards.write_text("length,price\n8ft,7.10\n10ft,8.90\n")
+    result = run("nest", pieces, "--boards", boards, "--size", "2x4", "--out", tmp_path / "out")
+    assert result.exit_code == 0, result.output
+    assert "8 pieces" in result.output
+    folder = tmp_path / "out" / "stool legs"
+    assert {path.name for path in folder.iterdir()} == {
+        "board-plan.csv",
+        "lumber-order.csv",
+        "boards",
+        "build.json",
+    }
+
+
+def test_nest_tells_of_wrong_options_and_of_sticks_too_long(tmp_path):
+    pieces, boards = tmp_path / "pieces.csv", tmp_path / "boards.csv"
+    pieces.write_text("mark,length\nrail,20ft\n")
+    boards.write_text("length\n8ft\n")
+    wrong = run("nest", pieces, "--boards", boards, "--size", "2x", "--kerf", "3 1/2")
+    assert wrong.exit_code == 2
+    assert wrong.stderr.splitlines() == [
+        '--kerf: "3 1/2": it has no unit; write "3 1/2in" or "3 1/2ft"',
+        '--size: "2x": it is no size; write one like "2x8" or "45mm x 195mm"',
+    ]
+    long = run("nest", pieces, "--boards", boards, "--size", "2x4", "--out", tmp_path / "out")
+    assert long.exit_code == 1
+    assert "stick rail needs a board of 20' " in long.stderr
+    assert not (tmp_path / "out").exists()

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 import cutlist
-from cutlist.build import Build
+from cutlist.build import Build, Cutting
 from cutlist.checks.run import CAUTIONS
 from cutlist.export import rows
 from cutlist.export.naming import NamedBoard, named_boards
@@ -21,9 +21,9 @@ SHAPE_KEYS = ("version", "name", "units", "parts", "boards", "checks", "plan")
 """Keys that every build.json has: by them a folder is known to be ours."""
 
 
-def json_bytes(build: Build) -> bytes:
-    """Return build.json: one line for each item of a list. The same build gives the same bytes."""
-    tidy = {key: _rounded(value) for key, value in data(build).items()}
+def json_bytes(content: Mapping[str, Any]) -> bytes:
+    """Return plain data as strict JSON: one line for each item of a list, floats rounded once."""
+    tidy = {key: _rounded(value) for key, value in content.items()}
     body = ",\n".join(f"{_dump(key)}: {_block(value)}" for key, value in tidy.items())
     return f"{{\n{body}\n}}\n".encode()
 
@@ -52,18 +52,27 @@ def _rounded(value: Any) -> Any:
 def data(build: Build) -> dict[str, Any]:
     """Return all of a build as plain data, lengths in the job's unit, angles in degrees."""
     return {
-        "version": cutlist.__version__,
-        "name": build.job.name,
-        "units": build.job.unit_name,
+        **cutting_data(build.cutting),
         "parts": [_part(build, part) for part in build.parts],
-        "boards": [_board(board) for board in named_boards(build.plans)],
         "checks": list(rows.checks(build)),
-        "plan": _totals(build.plans),
         "heights": _heights(build),
         "measures": [{"name": m.name, "value": m.value} for m in build.roof.measures],
         "bearings": _bearings(build),
         "layout": list(rows.layout(build)),
         "cautions": list(CAUTIONS),
+    }
+
+
+def cutting_data(cutting: Cutting) -> dict[str, Any]:
+    """Return board plans as plain data under the keys of a build, with no parts and no checks."""
+    return {
+        "version": cutlist.__version__,
+        "name": cutting.name,
+        "units": cutting.units.name,
+        "parts": [],
+        "boards": [_board(board) for board in named_boards(cutting.plans)],
+        "checks": [],
+        "plan": _totals(cutting.plans),
     }
 
 

@@ -8,9 +8,9 @@ from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
-from cutlist.build import Build
+from cutlist.build import Build, Cutting
 from cutlist.checks.finding import Finding
-from cutlist.checks.run import CAUTIONS
+from cutlist.checks.run import CAUTIONS, SAW_CAUTIONS
 from cutlist.export import rows
 from cutlist.export.rows import length_text
 from cutlist.nest.plan import Plan, Proof
@@ -29,12 +29,24 @@ def summary(build: Build, folder: Path | None = None) -> str:
         _checks(build),
         _heights(build),
         _parts(build),
-        _lumber(build),
+        _lumber(build.cutting),
         _bulleted("BEFORE YOU CUT", CAUTIONS),
     ]
     if folder is not None:
         # Unbroken however long it is, so that it can be copied.
         sections.append([f"Files: {folder}"])
+    return "\n\n".join("\n".join(section) for section in sections) + "\n"
+
+
+def cutting_summary(cutting: Cutting, folder: Path) -> str:
+    """Return the summary of board plans alone, and of where their files are."""
+    pieces = sum(len(cut.pieces) for plan in cutting.plans for cut in plan.boards)
+    sections = [
+        [_one_line(cutting.name), f"{pieces} pieces"],
+        _lumber(cutting),
+        _bulleted("BEFORE YOU CUT", SAW_CAUTIONS),
+        [f"Files: {folder}"],
+    ]
     return "\n\n".join("\n".join(section) for section in sections) + "\n"
 
 
@@ -127,9 +139,9 @@ def _parts(build: Build) -> list[str]:
     return _columns(table, right=(1, 4, 5, 6))
 
 
-def _lumber(build: Build) -> list[str]:
+def _lumber(cutting: Cutting) -> list[str]:
     table: list[tuple[str, ...]] = [("BOARDS", "count", "length", "each", "cost", "")]
-    for row in rows.lumber_order(build):
+    for row in rows.lumber_order(cutting):
         each, cost = (_money(row[key]) for key in ("unit_price", "cost"))
         on_hand = row["source"] == "on-hand"
         table.append(
@@ -143,10 +155,10 @@ def _lumber(build: Build) -> list[str]:
             )
         )
     lines = _columns(table, right=(1, 2, 3, 4))
-    for plan in build.plans:
-        lines += _hanging("  - ", _plan(build, plan))
-    if len(build.plans) > 1 and all(plan.problem.priced for plan in build.plans):
-        lines.append(f"  All boards: {sum(plan.cost for plan in build.plans) / COINS:.2f}")
+    for plan in cutting.plans:
+        lines += _hanging("  - ", _plan(cutting, plan))
+    if len(cutting.plans) > 1 and all(plan.problem.priced for plan in cutting.plans):
+        lines.append(f"  All boards: {sum(plan.cost for plan in cutting.plans) / COINS:.2f}")
     return lines
 
 
@@ -154,11 +166,11 @@ def _money(value: object) -> str:
     return f"{value:.2f}" if isinstance(value, float) else ""
 
 
-def _plan(build: Build, plan: Plan) -> str:
+def _plan(cutting: Cutting, plan: Plan) -> str:
     if plan.problem.priced:
         total = f"costs {plan.cost / COINS:.2f}"
     else:
-        total = f"buys {length_text(build, plan.cost * plan.problem.grid)}"
+        total = f"buys {cutting.text(plan.cost * plan.problem.grid)}"
     if plan.proof is not Proof.OPEN:
         proof = "proven: no plan is cheaper"
     elif plan.bound > 0:
@@ -167,7 +179,7 @@ def _plan(build: Build, plan: Plan) -> str:
         proof = "not proven: how much a better plan could save is not known"
     text = f"{plan.problem.size}: {total}, {proof}; waste {100 * plan.waste:.1f}%"
     if plan.offcuts:
-        counts = Counter(length_text(build, offcut) for offcut in plan.offcuts)
+        counts = Counter(cutting.text(offcut) for offcut in plan.offcuts)
         kept = ", ".join(f"{count} of {length}" for length, count in counts.items())
         text += f"; keep offcuts: {kept}"
     return text

@@ -165,10 +165,11 @@ def _is_straight(before: Point, point: Point, after: Point) -> bool:
 
 
 def _edge_names(points: tuple[Point, ...], sides: list[Line]) -> tuple[str, ...]:
-    """Name each edge by the line that both its ends lie on; the nearest where several do."""
+    """Name each edge by the line that both its ends lie on; the first where several do."""
     ends = points[1:] + points[:1]
     names = []
     for start, end in zip(points, ends, strict=True):
-        side = min(sides, key=lambda s: max(abs(s.distance(start)), abs(s.distance(end))))
+        off = [max(abs(s.distance(start)), abs(s.distance(end))) for s in sides]
+        side = min(zip(off, sides, strict=True), key=lambda pair: round(pair[0] / SAME_POINT))[1]
         names.append(side.name)
     return tuple(names)
