@@ -21,10 +21,15 @@ class Instance:
     high: int
 
 
+def text_of(file: Path) -> str:
+    """Read a text that may be compressed."""
+    content = file.read_bytes()
+    return (gzip.decompress(content) if file.suffix == ".gz" else content).decode()
+
+
 def classical(file: Path) -> Iterator[Instance]:
     """Read a set with one board length: a line is `name capacity low high m width:demand ...`."""
-    text = gzip.decompress(file.read_bytes()) if file.suffix == ".gz" else file.read_bytes()
-    for line in text.decode().splitlines():
+    for line in text_of(file).splitlines():
         if line.startswith("#"):
             continue
         name, capacity, low, high, _, *pairs = line.split()
@@ -61,7 +66,7 @@ def square(widths: list[tuple[int, ...]], capacity: int) -> Problem:
 
 def angled(file: Path) -> Iterator[Instance]:
     """Read jobs with slanted ends; an offset is x at the top edge less x at the bottom edge."""
-    for job in json.loads(file.read_text()):
+    for job in json.loads(text_of(file)):
         depth = job["depth_in"]
         yield Instance(
             name=job["name"],
