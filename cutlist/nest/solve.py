@@ -36,9 +36,7 @@ def solve(problem: Problem, *, seconds: float = 20.0) -> Plan:
 
 
 def _nothing_to_cut(problem: Problem) -> Plan:
-    nothing = Certificate(
-        scale=1, stick_prices={}, board_premiums=tuple(0 for _ in problem.boards)
-    )
+    nothing = Certificate(scale=1, stick_prices={}, board_premiums=tuple(0 for _ in problem.boards))
     return Plan(
         problem=problem,
         boards=(),

@@ -3,7 +3,7 @@
 import gzip
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from cutlist.nest import Board, EndFace, Problem, Saw, Stick
@@ -104,3 +104,24 @@ def angled(file: Path) -> Iterator[Instance]:
             low=job["lb_cents"],
             high=job["ub_cents"],
         )
+
+
+def boxed(problem: Problem) -> Problem:
+    """Make the same problem with each stick as its bounding length.
+
+    The kerf is the widest that any cut takes along the board: with less the boxes would not fit.
+    """
+    ends = [face for stick in problem.sticks for face in (*stick.left, *stick.right)]
+    widest = max(face.level_factor for face in ends)
+    sticks = tuple(
+        Stick.plain(
+            mark=stick.mark,
+            count=stick.count,
+            thickness=stick.thickness,
+            depth=stick.depth,
+            left=EndFace(at=0.0),
+            right=EndFace(at=stick.length),
+        )
+        for stick in problem.sticks
+    )
+    return replace(problem, sticks=sticks, saw=replace(problem.saw, kerf=problem.saw.kerf * widest))
