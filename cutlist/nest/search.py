@@ -60,7 +60,13 @@ class _Search:
         self.cost, _ = plan_cost(self.rounded, self.layout)
         for _, row in self.layout:
             self.columns.add(row)
-        bounded = relax(self.rounded, self.columns, Master(self.rounded), self.expired)
+        bounded = relax(
+            self.rounded,
+            self.columns,
+            Master(self.rounded),
+            self.expired,
+            enough=(self.cost - self.step) * (1 + 1e-6) + 1e-3,
+        )
         certificate = self.certified(bounded)
         self.bound = certified = total_from(self.rounded, certificate.bound(self.rounded.problem))
         for turn, rounds in enumerate(_DIVES):
