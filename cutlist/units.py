@@ -10,8 +10,10 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from fractions import Fraction
-from math import atan, degrees, radians, tan
+from math import atan, ceil, degrees, floor, radians, tan
 from typing import Literal
+
+from cutlist.tolerance import SAME_POINT
 
 UnitName = Literal["imperial", "metric"]
 
@@ -123,6 +125,16 @@ def parse_fraction(text: str) -> float:
     if not re.fullmatch(_AMOUNT, plain):
         raise ValueError('it is no fraction; write one like "1/3"')
     return float(_amount(plain))
+
+
+def rounded_down(length: float, round_to: float) -> float:
+    """Return the longest multiple of a step that is not longer, but for what rounding makes."""
+    return floor(length / round_to + SAME_POINT) * round_to
+
+
+def rounded_up(length: float, round_to: float) -> float:
+    """Return the shortest multiple of a step that is not shorter, but for what rounding makes."""
+    return ceil(length / round_to - SAME_POINT) * round_to
 
 
 def format_length(length: float, units: Units, round_to: float) -> str:
