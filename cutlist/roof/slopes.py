@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import floor
 
 from cutlist.errors import JobError
 from cutlist.geometry.space import ACROSS, ALONG, ORIGIN, Vector, meet
@@ -12,7 +11,7 @@ from cutlist.roof.face import Face, height_above_plate, longest_seat, plumb_dept
 from cutlist.roof.hip import Hip
 from cutlist.roof.rafter import bearing_width, seat_length
 from cutlist.tolerance import SAME_POINT
-from cutlist.units import format_length
+from cutlist.units import format_length, rounded_down
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,7 +185,7 @@ def _shared_height(job: Job, flat: Slopes) -> float:
                 most = longest_seat(deep, hip.pitch, limit)
                 needed.append(height_above_plate(deep, hip.pitch, most) + hip.drop)
         seat = (plumb_depth(depth, near.pitch) - max(needed)) / near.pitch
-        seat = floor(seat / job.saw.round_to + SAME_POINT) * job.saw.round_to
+        seat = rounded_down(seat, job.saw.round_to)
         height = height_above_plate(depth, near.pitch, seat)
     for face in flat.faces:
         if (plumb_depth(depth, face.pitch) - height) / face.pitch <= 0:
