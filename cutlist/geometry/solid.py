@@ -18,8 +18,8 @@ from shapely.geometry.base import BaseGeometry
 
 from cutlist.errors import GeometryError
 from cutlist.geometry.space import UP, Plane, Vector
-from cutlist.geometry.stick import CutPlane, Stick
-from cutlist.tolerance import ON_PLANE, PARALLEL
+from cutlist.geometry.stick import Stick
+from cutlist.tolerance import ON_PLANE, PARALLEL, SAME_POINT
 
 Array = NDArray[np.float64]
 
@@ -52,6 +52,10 @@ class Solid:
         """Return the volume that both bodies fill; 0 where they only touch."""
         return max(0.0, float((self.body ^ other.body).volume()))
 
+    def is_before(self, plane: Plane) -> bool:
+        """Tell whether any of the body lies before a plane, and not all of it on or beyond."""
+        return bool((self.corners @ _array(plane.normal)).min() < plane.offset - SAME_POINT)
+
     def face_area(self, plane: Plane) -> float:
         """Return the area of the surface in a plane whose normal points out of the body."""
         return float(shapely.area(shapely.polygons(self._in_plane(plane) @ _axes(plane))).sum())
@@ -80,6 +84,7 @@ class Solid:
 def stick_solid(stick: Stick) -> Solid:
     """Return a stick as a body: its box, trimmed by its end cuts and bevels, less its notches.
 
+    As in its outlines, a notch's plane that has no wood before it cuts nothing.
     Raises GeometryError where its cuts leave nothing.
     """
     least, most = stick.bounds
@@ -92,8 +97,12 @@ def stick_solid(stick: Stick) -> Solid:
         (least - margin, -margin, -margin),
         (most + margin, stick.depth + margin, stick.thickness + margin),
     )
-    for planes in stick.notches:
-        body = body - _beyond(around, planes)
+    trimmed = Solid(body)
+    for cut in stick.cuts:
+        if len(cut.planes) > 1:
+            body = body - _beyond(
+                around, (p.plane for p in cut.planes if trimmed.is_before(p.plane))
+            )
     if body.status() != Error.NoError or body.is_empty():
         raise GeometryError("the cuts leave nothing of the stick")
     rows = stick.frame.matrix()[:3]
@@ -119,10 +128,10 @@ def _kept(body: Manifold, plane: Plane) -> Manifold:
     return body.trim_by_plane((-n.x, -n.y, -n.z), -plane.offset)
 
 
-def _beyond(around: Manifold, planes: Iterable[CutPlane]) -> Manifold:
+def _beyond(around: Manifold, planes: Iterable[Plane]) -> Manifold:
     """Return what lies beyond all the planes, out to the sides of a box around the stick."""
-    for p in planes:
-        around = _kept(around, p.plane.flipped())
+    for plane in planes:
+        around = _kept(around, plane.flipped())
     return around
 
 
