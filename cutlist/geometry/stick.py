@@ -125,6 +125,13 @@ class Stick:
             cuts=tuple(c.moved_along(x) for c in self.cuts),
         )
 
+    def standing(self, shift: Vector) -> Stick:
+        """Return the same stick moved in the plan, its outlines worked out only once."""
+        moved = replace(self, frame=replace(self.frame, origin=self.frame.origin + shift))
+        shape = {name: getattr(self, name) for name in ("levels", "near", "far", "middle")}
+        vars(moved).update(shape)
+        return moved
+
     def planes(self, name: str) -> tuple[CutPlane, ...]:
         """Return the sawn faces of that name."""
         return tuple(p for cut in self.cuts for p in cut.planes if p.name == name)
