@@ -46,14 +46,18 @@ _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 """What makes a spreadsheet take a cell's text for a formula."""
 
 
-def tables(build: Build) -> dict[str, DataFrame]:
-    """Return every table by its name, lengths and angles rounded, blanks as None."""
+def tables(build: Build, *, guarded: bool = True) -> dict[str, DataFrame]:
+    """Return every table by its name, lengths and angles rounded, blanks as None.
+
+    Unless `guarded` is false, an apostrophe stands before text that a spreadsheet would take for
+    a formula; a file whose cells have types needs none.
+    """
     from pandas import DataFrame
 
     places = TABLE_PLACES[build.job.unit_name]
 
     def cells(row: Row) -> dict[str, Value]:
-        return {column: _cell(value, places) for column, value in row.items()}
+        return {column: _cell(value, places, guarded) for column, value in row.items()}
 
     return {
         name: DataFrame(list(map(cells, _ROWS[name](build))), columns=list(columns), dtype=object)
@@ -69,9 +73,9 @@ def csv_files(build: Build) -> dict[str, bytes]:
     }
 
 
-def _cell(value: Value, places: int) -> Value:
+def _cell(value: Value, places: int, guarded: bool) -> Value:
     if isinstance(value, float):
         return rounded(value, places)
-    if isinstance(value, str) and value.lstrip(" ").startswith(_FORMULA_STARTS):
+    if guarded and isinstance(value, str) and value.lstrip(" ").startswith(_FORMULA_STARTS):
         return f"'{value}"
     return value
