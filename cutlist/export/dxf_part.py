@@ -157,9 +157,9 @@ def note_lines(build: Build, part: Part) -> list[str]:
     ends: tuple[tuple[End, str], ...] = (("head", "Head"), ("foot", "Foot"))
     for end, name in ends:
         for plane in stick.end_planes(end):
-            lines.append(f"{name}: {plane.name} cut, {_angles(build, plane.miter, plane.tilt)}")
+            lines.append(f"{name}: {plane.name} cut, {angles_text(build, plane.miter, plane.tilt)}")
     for notch in member.notches:
-        lines.append(_notch_line(build, notch))
+        lines.append(notch_text(build, notch))
     if member.height_above_plate is not None:
         lines.append(
             f"Height above plate {text(member.height_above_plate)}, plumb at the heel line"
@@ -169,14 +169,16 @@ def note_lines(build: Build, part: Part) -> list[str]:
     return lines
 
 
-def _angles(build: Build, miter: float, tilt: float) -> str:
+def angles_text(build: Build, miter: float, tilt: float) -> str:
+    """Return the angles of a cut [deg] as people set them; the pitch too where imperial."""
     square = "miter 0 deg (square)" if miter < 0.005 else f"miter {miter:.2f} deg"
     if miter >= 0.005 and build.job.units is IMPERIAL and miter < 89:
         square += f" ({format_pitch(tan(radians(miter)), build.job.units)})"
     return f"{square}, blade tilt {tilt:.2f} deg" if tilt >= 0.005 else square
 
 
-def _notch_line(build: Build, notch: Notch) -> str:
+def notch_text(build: Build, notch: Notch) -> str:
+    """Return the measures of a notch in one line."""
     seat, heel, depth = (length_text(build, x) for x in (notch.seat, notch.heel, notch.depth))
     name = {"seat": "Birdsmouth"}.get(notch.name, notch.name.replace("-", " ").capitalize())
     return f"{name}: seat {seat} level, heel {heel} plumb, {depth} deep square to the edge"

@@ -9,6 +9,7 @@ from cutlist.build import Build
 from cutlist.export import rows
 from cutlist.export.rounding import TABLE_PLACES, rounded
 from cutlist.export.rows import Row, Value
+from cutlist.export.saw_list import saw_list
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -26,6 +27,11 @@ COLUMNS: Mapping[str, tuple[str, ...]] = {
         *("board", "size", "board_length", "piece", "mark", "start", "end", "turned", "leftover"),
         *("start_text", "end_text", "leftover_text", "way"),
     ),
+    "saw-list": (
+        *("board", "size", "board_length", "step", "operation", "piece", "mark", "serves"),
+        *("stop_side", "stop_fence", "stop_fence_text", "stop_long_point", "stop_long_point_text"),
+        *("miter_deg", "miter_leans", "tilt_deg", "tilt_leans", "falls_off", "leaves", "note"),
+    ),
     "layout": (
         *("line", "number", "center", "center_text", "edge", "edge_text"),
         *("role", "mark", "on_post"),
@@ -38,6 +44,7 @@ _ROWS: Mapping[str, Callable[[Build], Iterator[Row]]] = {
     "cut-list": rows.cut_list,
     "lumber-order": rows.lumber_order,
     "board-plan": rows.board_plan,
+    "saw-list": saw_list,
     "layout": rows.layout,
     "checks": rows.checks,
 }
