@@ -46,12 +46,14 @@ def build_files(build: Build) -> dict[str, bytes]:
     from cutlist.export.dxf_part import part_drawing
     from cutlist.export.dxf_roof import roof_drawing
     from cutlist.export.naming import named_boards
+    from cutlist.export.patterns import patterns_pdf
     from cutlist.export.tables import csv_files
     from cutlist.export.workbook import workbook_bytes
 
     return {
         **csv_files(build),
         "cut-list.xlsx": workbook_bytes(build),
+        "patterns.pdf": patterns_pdf(build),
         **{f"parts/{part.mark}.dxf": part_drawing(build, part) for part in build.parts},
         **{
             f"boards/{board.name}.dxf": board_drawing(build, board)
