@@ -139,8 +139,8 @@ def nest(
     """Plan the boards for any sticks.
 
     PIECES is a CSV file with mark, length and, where wanted, count, left_angle, right_angle (of
-    the cuts, from square) and size. Lengths run from long point to long point. A positive angle leans like /, a negative one like
-    a backslash, the piece's top edge up.
+    the cuts, from square) and size. Lengths run from long point to long point. A positive angle
+    leans like /, a negative one like a backslash, the piece's top edge up.
     """
     from cutlist.build import Cutting, plan_boards
     from cutlist.export.summary import cutting_summary

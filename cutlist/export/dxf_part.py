@@ -120,9 +120,8 @@ def _rows(build: Build, member: Member) -> Iterator[list[Span]]:
 def _notch_notes(build: Build, drawing: Drawing, part: Part, height: float) -> float:
     """Point out each notch's seat and heel under the part; return where further notes start."""
     stick = part.stick
-    cuts = [cut for cut in stick.cuts if len(cut.planes) > 1]
     low = 0.0
-    for notch, cut in zip(part.member.notches, cuts, strict=True):
+    for notch, cut in zip(part.member.notches, stick.notches, strict=True):
         middles = [
             ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2, name, length)
             for plane, name, length in zip(
@@ -157,14 +156,12 @@ def note_lines(build: Build, part: Part) -> list[str]:
     ends: tuple[tuple[End, str], ...] = (("head", "Head"), ("foot", "Foot"))
     for end, name in ends:
         for plane in stick.end_planes(end):
-            lines.append(f"{name}: {plane.name} cut, {_angles(build, plane.miter, plane.tilt)}")
-    for cut in stick.cuts:
-        if len(cut.planes) == 1 and cut.end is None:
-            (plane,) = cut.planes
-            side = "near" if plane.plane.normal.z > 0 else "far"
-            lines.append(f"Top edge, {side} side: {plane.name}, bevel {plane.tilt:.2f} deg")
+            lines.append(f"{name}: {plane.name} cut, {angles_text(build, plane.miter, plane.tilt)}")
+    for plane in stick.bevels:
+        side = "near" if plane.plane.normal.z > 0 else "far"
+        lines.append(f"Top edge, {side} side: {plane.name}, bevel {plane.tilt:.2f} deg")
     for notch in member.notches:
-        lines.append(_notch_line(build, notch))
+        lines.append(notch_text(build, notch))
     if member.height_above_plate is not None:
         lines.append(
             f"Height above plate {text(member.height_above_plate)}, plumb at the heel line"
@@ -176,14 +173,16 @@ def note_lines(build: Build, part: Part) -> list[str]:
     return lines
 
 
-def _angles(build: Build, miter: float, tilt: float) -> str:
+def angles_text(build: Build, miter: float, tilt: float) -> str:
+    """Return the angles of a cut [deg] as people set them; the pitch too where imperial."""
     square = "miter 0 deg (square)" if miter < 0.005 else f"miter {miter:.2f} deg"
     if miter >= 0.005 and build.job.units is IMPERIAL and miter < 89:
         square += f" ({format_pitch(tan(radians(miter)), build.job.units)})"
     return f"{square}, blade tilt {tilt:.2f} deg" if tilt >= 0.005 else square
 
 
-def _notch_line(build: Build, notch: Notch) -> str:
+def notch_text(build: Build, notch: Notch) -> str:
+    """Return the measures of a notch in one line."""
     seat, heel, depth = (length_text(build, x) for x in (notch.seat, notch.heel, notch.depth))
     name = {"seat": "Birdsmouth"}.get(notch.name, notch.name.replace("-", " ").capitalize())
     heel_text = f"heel {heel} plumb, " if notch.heel > ON_PLANE else ""

@@ -40,10 +40,14 @@ def build_files(build: Build) -> dict[str, bytes]:
     from cutlist.export.dxf_part import part_drawing
     from cutlist.export.dxf_roof import roof_drawing
     from cutlist.export.glb import glb_bytes
+    from cutlist.export.patterns import patterns_pdf
     from cutlist.export.tables import csv_files, tables
+    from cutlist.export.workbook import workbook_bytes
 
     return {
         **csv_files(tables(build)),
+        "cut-list.xlsx": workbook_bytes(build),
+        "patterns.pdf": patterns_pdf(build),
         **{f"parts/{part.mark}.dxf": part_drawing(build, part) for part in build.parts},
         **_board_files(build.cutting),
         "roof.dxf": roof_drawing(build),

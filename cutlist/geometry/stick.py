@@ -140,6 +140,16 @@ class Stick:
         """Return the planes that trim one end."""
         return tuple(cut.planes[0] for cut in self.cuts if cut.end == end)
 
+    @property
+    def notches(self) -> tuple[Cut, ...]:
+        """The cuts of several planes."""
+        return tuple(cut for cut in self.cuts if len(cut.planes) > 1)
+
+    @property
+    def bevels(self) -> tuple[CutPlane, ...]:
+        """The planes that bevel a long edge."""
+        return tuple(c.planes[0] for c in self.cuts if len(c.planes) == 1 and c.end is None)
+
     @cached_property
     def near(self) -> Outline:
         """Outline of the near face."""
@@ -194,7 +204,7 @@ class Stick:
             return Line(p.name, n.x, n.y, p.plane.offset - n.z * z)
 
         single = [line(c.planes[0]) for c in self.cuts if len(c.planes) == 1]
-        notches = [[line(p) for p in c.planes] for c in self.cuts if len(c.planes) > 1]
+        notches = [[line(p) for p in cut.planes] for cut in self.notches]
         least, most = self.bounds
         return cut_outline((least, 0.0, most, self.depth), single, notches)
 

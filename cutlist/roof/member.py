@@ -84,9 +84,7 @@ class Member:
     @cached_property
     def notches(self) -> tuple[Notch, ...]:
         """The notches, in the order they were cut: the plate's first."""
-        return tuple(
-            measure_notch(self.stick, cut) for cut in self.stick.cuts if len(cut.planes) > 1
-        )
+        return tuple(measure_notch(self.stick, cut) for cut in self.stick.notches)
 
     @property
     def height_above_plate(self) -> float | None:
