@@ -45,7 +45,9 @@ def build_files(build: Build) -> dict[str, bytes]:
     from cutlist.export.dxf_board import board_drawing
     from cutlist.export.dxf_part import part_drawing
     from cutlist.export.dxf_roof import roof_drawing
+    from cutlist.export.ifc import ifc_bytes
     from cutlist.export.naming import named_boards
+    from cutlist.export.step import step_bytes
     from cutlist.export.tables import csv_files
 
     return {
@@ -56,6 +58,8 @@ def build_files(build: Build) -> dict[str, bytes]:
             for board in named_boards(build.plans)
         },
         "roof.dxf": roof_drawing(build),
+        "roof.step": step_bytes(build),
+        "roof.ifc": ifc_bytes(build),
         DATA_FILE: json_bytes(build),
     }
 
