@@ -7,6 +7,7 @@ of this module.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -25,6 +26,9 @@ UNCERTAINTY = 1e-6
 
 NO_DATE = "1970-01-01T00:00:00"
 """The header must have a date. The true one would make every file another."""
+
+_RUN = re.compile(r"[^ -&(-\[\]-~]+")
+"""Characters that do not stand for themselves in a text."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,21 +131,18 @@ def direction(along: Vector) -> tuple[float, float, float]:
 def encoded(text: str) -> str:
     r"""Return a text between apostrophes, in the characters that the standard allows.
 
-    Printable ASCII stands for itself, a backslash doubled. Any other character is written between
-    control directives: four hexadecimal digits after `\X2\`, or eight after `\X4\` beyond the basic
-    plane, up to `\X0\`. So is an apostrophe: doubled, as it may also be, it ends the text too early
-    for some readers where a comma or a bracket follows.
+    Printable ASCII stands for itself. A run of anything else is written between control directives:
+    four hexadecimal digits a character after `\X2\`, or eight after `\X4\` where one is beyond the
+    basic plane, up to `\X0\`. Apostrophes and backslashes could be doubled instead; some readers
+    then take a comma behind those for the text's end, or a directive for a backslash.
     """
-    return f"'{''.join(map(_character, text))}'"
+    return f"'{_RUN.sub(_directive, text)}'"
 
 
-def _character(character: str) -> str:
-    code = ord(character)
-    if character == "\\":
-        return "\\\\"
-    if 0x20 <= code <= 0x7E and character != "'":
-        return character
-    return f"\\X2\\{code:04X}\\X0\\" if code <= 0xFFFF else f"\\X4\\{code:08X}\\X0\\"
+def _directive(run: re.Match[str]) -> str:
+    text = run[0]
+    kind, code = ("X2", "utf-16-be") if max(text) <= "\uffff" else ("X4", "utf-32-be")
+    return f"\\{kind}\\{text.encode(code).hex().upper()}\\X0\\"
 
 
 def _record(name: str, arguments: Sequence[Argument]) -> str:

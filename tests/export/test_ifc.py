@@ -17,6 +17,7 @@ import pytest
 
 from cutlist.build import Build
 from cutlist.export.ifc import global_id, ifc_bytes
+from cutlist.export.write import build_files
 from cutlist.geometry.solid import stick_solid
 from tests.export.roofs import framed
 
@@ -127,12 +128,12 @@ def test_shapes_are_closed_and_stand_in_place(build: Build, model: ifcopenshell.
             there = members[f"{part.mark}-{number}"]
             matrix = ifcopenshell.util.placement.get_local_placement(there.ObjectPlacement)
             assert matrix == pytest.approx(np.array(member.stick.frame.matrix()), abs=1e-8)
-            shape = ifcopenshell.geom.create_shape(settings, there).geometry
+            shape = ifcopenshell.geom.create_shape(settings, there)
             solid = stick_solid(member.stick)
             # Members of one part may differ by the tolerance of one shape, 1e-4 a corner.
-            volume = ifcopenshell.util.shape.get_volume(shape)
+            volume = ifcopenshell.util.shape.get_volume(shape.geometry)
             assert volume == pytest.approx(solid.volume * metres**3, rel=1e-6)
-            corners = ifcopenshell.util.shape.get_vertices(shape)
+            corners = ifcopenshell.util.shape.get_vertices(shape.geometry)
             bounds = np.array([corners.min(axis=0), corners.max(axis=0)])
             assert bounds == pytest.approx(solid.bounds * metres, abs=2e-4 * metres)
 
@@ -184,3 +185,8 @@ def test_names_stay_text(name: str) -> None:
 @pytest.mark.parametrize("name", JOBS)
 def test_same_job_same_bytes(name: str) -> None:
     assert ifc_bytes(framed(name)) == ifc_bytes(framed.__wrapped__(name))
+
+
+def test_every_build_has_the_file() -> None:
+    build = framed("lean-to")
+    assert build_files(build)["roof.ifc"] == ifc_bytes(build)

@@ -60,10 +60,11 @@ def test_header() -> None:
     [
         ("2x8", "'2x8'"),
         ("it's", r"'it\X2\0027\X0\s'"),
-        ("a\\b", "'a\\\\b'"),
+        ("a\\'b", r"'a\X2\005C0027\X0\b'"),
         ("Süd", r"'S\X2\00FC\X0\d'"),
         ("\n", r"'\X2\000A\X0\'"),
-        ("\N{HOUSE BUILDING}", r"'\X4\0001F3E0\X0\'"),
+        ("東屋", r"'\X2\67715C4B\X0\'"),
+        ("\N{HOUSE BUILDING}ü", r"'\X4\0001F3E0000000FC\X0\'"),
     ],
 )
 def test_encoding(text: str, written: str) -> None:

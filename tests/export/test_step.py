@@ -29,6 +29,7 @@ from OCP.XCAFDoc import XCAFDoc_DocumentTool, XCAFDoc_ShapeTool
 
 from cutlist.build import Build
 from cutlist.export.step import step_bytes
+from cutlist.export.write import build_files
 from cutlist.geometry.polyhedron import stick_polyhedron
 from cutlist.geometry.solid import stick_solid
 from tests.export.roofs import framed
@@ -182,7 +183,7 @@ def test_whole_roof_measures_what_the_job_says(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     "name",
-    ["it's \\X2\\00FC\\X0\\", "Süd № 7", "東屋", "\N{HOUSE BUILDING} shed", "a','b", "');#1=X('"],
+    ["it's \\X2\\00FC\\X0\\", "Süd № 7", "東屋 2", "\N{HOUSE BUILDING} shed", "a','b", "');#1=X('"],
 )
 def test_names_stay_text(name: str, tmp_path: Path) -> None:
     assembly = read(step_bytes(framed("lean-to", name)), tmp_path)
@@ -202,3 +203,8 @@ def test_every_reference_is_to_an_entity_of_the_file(build: Build) -> None:
 @pytest.mark.parametrize("name", JOBS)
 def test_same_job_same_bytes(name: str) -> None:
     assert step_bytes(framed(name)) == step_bytes(framed.__wrapped__(name))
+
+
+def test_every_build_has_the_file() -> None:
+    build = framed("lean-to")
+    assert build_files(build)["roof.step"] == step_bytes(build)
