@@ -40,7 +40,9 @@ def build_files(build: Build) -> dict[str, bytes]:
     from cutlist.export.dxf_part import part_drawing
     from cutlist.export.dxf_roof import roof_drawing
     from cutlist.export.glb import glb_bytes
+    from cutlist.export.ifc import ifc_bytes
     from cutlist.export.patterns import patterns_pdf
+    from cutlist.export.step import step_bytes
     from cutlist.export.tables import csv_files, tables
     from cutlist.export.workbook import workbook_bytes
 
@@ -52,6 +54,8 @@ def build_files(build: Build) -> dict[str, bytes]:
         **_board_files(build.cutting),
         "roof.dxf": roof_drawing(build),
         "roof.glb": glb_bytes(build),
+        "roof.step": step_bytes(build),
+        "roof.ifc": ifc_bytes(build),
         DATA_FILE: json_bytes(data(build)),
     }
 
