@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from cutlist.checks.finding import Case, Finding
@@ -64,13 +64,18 @@ def check_job(job: Job) -> tuple[Finding, ...]:
     return _framed(job).findings
 
 
-def build_job(job: Job, *, nest_seconds: float = 20.0) -> Build:
+def build_job(
+    job: Job, *, nest_seconds: float = 20.0, tell: Callable[[str], None] = lambda step: None
+) -> Build:
     """Return the finished build.
 
-    `nest_seconds` bounds the search for the cheapest board plan of each size. Raises JobError or
+    `nest_seconds` bounds the search for the cheapest board plan of each size; `tell` is called
+    with what is being done, for people who wait. Raises JobError or
     GeometryError where the roof cannot be built so, NoPlanError where no board holds a part.
     """
+    tell("framing and checking")
     framed = _framed(job)
+    tell("planning boards")
     return Build(
         job=job,
         roof=framed.roof,

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import sys
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import NoReturn
 
 import click
 
 from cutlist import __version__
 from cutlist.errors import CutlistError, JobError, NoPlanError
-
-if TYPE_CHECKING:
-    from cutlist.checks.finding import Finding
 
 DONE, FAILED, BAD_INPUT = 0, 1, 2
 
@@ -79,9 +77,14 @@ def start(file: Path | None, form: str, units: str) -> None:
 @click.argument("jobs", nargs=-1, required=True, type=click.Path(path_type=Path))
 @_OUT
 @_NEST_SECONDS
-def build(jobs: tuple[Path, ...], out: Path, nest_seconds: float) -> None:
+@click.option("--quiet", is_flag=True, help="Print nothing but mistakes.")
+@click.option("--json", "as_json", is_flag=True, help="Print a line of JSON for each job.")
+def build(
+    jobs: tuple[Path, ...], out: Path, nest_seconds: float, quiet: bool, as_json: bool
+) -> None:
     """Write everything for each JOB: parts, DXF, cut list, boards to buy, board plan, checks."""
     from cutlist.build import build_job
+    from cutlist.export.data import result_line
     from cutlist.export.summary import summary
     from cutlist.export.write import write_build
     from cutlist.job import read_job
@@ -89,14 +92,18 @@ def build(jobs: tuple[Path, ...], out: Path, nest_seconds: float) -> None:
     code = DONE
     for i, path in enumerate(jobs):
         try:
-            with _told_with(path):
-                done = build_job(read_job(path), nest_seconds=nest_seconds)
-            folder = write_build(done, out)
+            with _told_with(path), _progress(path, quiet) as tell:
+                done = build_job(read_job(path), nest_seconds=nest_seconds, tell=tell)
+                tell("writing")
+                folder = write_build(done, out)
         except CutlistError as error:
             click.echo(str(error), err=True)
             code = max(code, FAILED if isinstance(error, NoPlanError) else BAD_INPUT)
-        else:
-            click.echo(("\n" if i else "") + summary(done, folder))
+            continue
+        if as_json:
+            click.echo(result_line(done, folder), nl=False)
+        elif not quiet:
+            click.echo(("\n" if i else "") + summary(done, folder), nl=False)
     raise SystemExit(code)
 
 
@@ -175,28 +182,33 @@ def nest(
 def check(job: Path) -> None:
     """Print the checks of JOB and write nothing. Exits 1 if one fails."""
     from cutlist.build import check_job
+    from cutlist.export.summary import checks_text
     from cutlist.job import read_job
 
     try:
         with _told_with(job):
-            findings = check_job(read_job(job))
+            found = read_job(job)
+            findings = check_job(found)
     except CutlistError as error:
         _stop(str(error), BAD_INPUT)
-    order = {"fail": 0, "warn": 1, "pass": 2}
-    for finding in sorted(findings, key=lambda f: order[f.result]):
-        click.echo(_line(finding))
-    counts = {r: sum(f.result == r for f in findings) for r in order}
-    click.echo(f"{counts['pass']} pass, {counts['warn']} warn, {counts['fail']} fail")
-    raise SystemExit(FAILED if counts["fail"] else DONE)
+    click.echo(checks_text(findings, found), nl=False)
+    raise SystemExit(FAILED if any(f.result == "fail" for f in findings) else DONE)
 
 
-def _line(finding: Finding) -> str:
-    """Return one finding as a line, with what to do under it."""
-    line = (
-        f"{finding.result:4}  {finding.check}: {finding.subject}: "
-        f"{finding.value:.4g} (limit {finding.limit:.4g}); {finding.source}"
-    )
-    return f"{line}\n      {finding.advice}" if finding.advice else line
+@contextmanager
+def _progress(path: Path, quiet: bool) -> Iterator[Callable[[str], None]]:
+    """Show what is being done on one line that is wiped at the end; only to a person."""
+    shown = sys.stderr.isatty() and not quiet
+
+    def tell(step: str) -> None:
+        if shown:
+            click.echo(f"\r\x1b[K{path.name}: {step} ...", err=True, nl=False)
+
+    try:
+        yield tell
+    finally:
+        if shown:
+            click.echo("\r\x1b[K", err=True, nl=False)
 
 
 @contextmanager

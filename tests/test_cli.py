@@ -88,7 +88,7 @@ def test_a_part_longer_than_any_board_has_no_plan(job, tmp_path):
     assert not (tmp_path / "out").exists()
     checked = run("check", job)
     assert checked.exit_code == 1
-    assert checked.output.startswith("fail  board length: C1")
+    assert checked.output.splitlines()[0].startswith("  FAIL  board length: C1")
 
 
 def test_check_prints_failures_first_and_exits_with_one(job, tmp_path):
@@ -96,7 +96,7 @@ def test_check_prints_failures_first_and_exits_with_one(job, tmp_path):
     job.write_text(text, encoding="utf-8")
     result = run("check", job)
     assert result.exit_code == 1
-    assert result.output.splitlines()[0].startswith("fail  ridge depth: R1")
+    assert result.output.splitlines()[0].startswith("  FAIL  ridge depth: R1")
     assert result.output.splitlines()[-1].endswith(" fail")
 
 
@@ -145,3 +145,21 @@ def test_nest_tells_of_wrong_options_and_of_sticks_too_long(tmp_path):
     assert long.exit_code == 1
     assert "stick rail needs a board of 20' " in long.stderr
     assert not (tmp_path / "out").exists()
+
+
+def test_json_is_a_line_for_each_job(job, tmp_path):
+    result = run("build", job, "--out", tmp_path / "out", "--json")
+    (line,) = result.stdout.splitlines()
+    told = json.loads(line)
+    assert told["folder"] == str(tmp_path / "out" / "Garden gable")
+    assert told["checks"]["fail"] == 0
+    assert told["proven"] is True
+    assert told["cost"] == told["bound"]
+
+
+def test_quiet_prints_nothing_but_mistakes(job, tmp_path):
+    result = run("build", job, "--out", tmp_path / "out", "--quiet")
+    assert (result.exit_code, result.output) == (0, "")
+    missing = run("build", tmp_path / "no.toml", "--quiet")
+    assert missing.exit_code == 2
+    assert missing.stderr == f"{tmp_path / 'no.toml'}: there is no such file\n"

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 from typing import Any
 
 import cutlist
@@ -61,6 +63,23 @@ def data(build: Build) -> dict[str, Any]:
         "layout": list(rows.layout(build)),
         "cautions": list(CAUTIONS),
     }
+
+
+def result_line(build: Build, folder: Path) -> str:
+    """Return what a build came to as one line of JSON, for scripts."""
+    counts = Counter(finding.result for finding in build.findings)
+    totals = _totals(build.plans)
+    result = {
+        "name": build.job.name,
+        "folder": str(folder),
+        "units": build.job.unit_name,
+        "parts": len(build.parts),
+        "sticks": sum(part.count for part in build.parts),
+        "boards": sum(len(plan.boards) for plan in build.plans),
+        **{key: totals[key] for key in ("cost", "cost_unit", "bound", "proven", "waste")},
+        "checks": {result: counts[result] for result in ("pass", "warn", "fail")},
+    }
+    return _dump(_rounded(result)) + "\n"
 
 
 def cutting_data(cutting: Cutting) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import textwrap
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from cutlist.build import Build, Cutting
@@ -13,13 +13,15 @@ from cutlist.checks.finding import Finding
 from cutlist.checks.run import CAUTIONS, SAW_CAUTIONS
 from cutlist.export import rows
 from cutlist.export.rows import length_text
+from cutlist.job import Job
 from cutlist.nest.plan import Plan, Proof
-from cutlist.units import COINS, format_pitch
+from cutlist.units import COINS, format_length, format_pitch
 
 WIDTH = 100
 """Most characters of a line."""
 
 _RANK = {"fail": 0, "warn": 1, "pass": 2}
+_LABELS = {"fail": "FAIL", "warn": "LOOK", "pass": "pass"}
 
 
 def summary(build: Build, folder: Path | None = None) -> str:
@@ -67,38 +69,45 @@ def _one_line(text: str) -> str:
     return "".join(c if c.isprintable() else " " for c in text)
 
 
+def checks_text(findings: Sequence[Finding], job: Job) -> str:
+    """Return all findings as lines of plain text, failures first, then how many there are."""
+    counts = Counter(finding.result for finding in findings)
+    told = "\n".join(_told(findings, job, _LABELS))
+    return f"{told}\n{counts['pass']} pass, {counts['warn']} to look at, {counts['fail']} fail\n"
+
+
 def _checks(build: Build) -> list[str]:
     counts = Counter(finding.result for finding in build.findings)
     if not counts["fail"] and not counts["warn"]:
         return [f"CHECKS: all {counts['pass']} pass"]
     lines = [f"CHECKS: {counts['fail']} fail, {counts['warn']} to look at, {counts['pass']} pass"]
+    wanted = {result: label for result, label in _LABELS.items() if result != "pass"}
+    return [*lines, *_told(build.findings, build.job, wanted)]
+
+
+def _told(findings: Sequence[Finding], job: Job, wanted: Mapping[str, str]) -> Iterator[str]:
+    """Return findings of some results; those that differ only in what was checked as one."""
     alike: dict[tuple[str, ...], list[Finding]] = {}
-    for finding in sorted(build.findings, key=lambda finding: _RANK[finding.result]):
-        if finding.result != "pass":
-            key = (finding.result, *_measured(build, finding), finding.source, finding.advice)
+    for finding in sorted(findings, key=lambda finding: _RANK[finding.result]):
+        if finding.result in wanted:
+            key = (finding.result, *_measured(finding, job), finding.source, finding.advice)
             alike.setdefault(key, []).append(finding)
-    return [*lines, *(line for same in alike.values() for line in _told(build, same))]
+    for (result, name, value, limit, source, advice), same in alike.items():
+        subjects = ", ".join(finding.subject for finding in same)
+        text = f"{name}: {subjects}: {value}; the limit is {limit}"
+        yield from _hanging(f"  {wanted[result]}  ", text)
+        if advice:
+            yield from _hanging("        -> ", advice)
+        yield from _hanging("        by ", source)
 
 
-def _told(build: Build, findings: list[Finding]) -> Iterator[str]:
-    """Return findings that differ only in what they were made on as one."""
-    finding = findings[0]
-    name, value, limit = _measured(build, finding)
-    label = "FAIL" if finding.result == "fail" else "LOOK"
-    subjects = ", ".join(f.subject for f in findings)
-    yield from _hanging(f"  {label}  ", f"{name}: {subjects}: {value}; the limit is {limit}")
-    if finding.advice:
-        yield from _hanging("        -> ", finding.advice)
-    yield from _hanging("        ", f"({finding.source})")
-
-
-def _measured(build: Build, finding: Finding) -> tuple[str, str, str]:
+def _measured(finding: Finding, job: Job) -> tuple[str, str, str]:
     """Return a check's name, value and limit; a unit in the name's brackets goes to the numbers."""
     measures = finding.value, finding.limit
     if match := re.fullmatch(r"(.*) \[(.*)\]", finding.check):
         value, limit = (f"{number:.2f} {match[2]}" for number in measures)
         return match[1], value, limit
-    value, limit = (length_text(build, number) or "" for number in measures)
+    value, limit = (format_length(number, job.units, job.saw.round_to) for number in measures)
     return finding.check, value, limit
 
 
