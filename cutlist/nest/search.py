@@ -10,7 +10,7 @@ from cutlist.nest.certify import certify, total_from
 from cutlist.nest.dive import dive, layout_of
 from cutlist.nest.greedy import Layout, best_fit, plan_cost
 from cutlist.nest.listing import Limits, list_rows
-from cutlist.nest.master import Columns, Master, solve_whole
+from cutlist.nest.master import Columns, Master, Relaxed, solve_whole
 from cutlist.nest.plan import Certificate, Proof
 from cutlist.nest.pricing import WorthTable
 from cutlist.nest.relaxation import Bounded, relax, shortage
@@ -83,6 +83,8 @@ class _Search:
         for turn in range(_MORE_DIVES):
             if self.open and self.take(self.dive(_DIVES[-1], turn)):
                 self.close()
+        if len(set(self.rounded.room)) > 1 and not self.expired():
+            self.take(self.fewer_boards(bounded.relaxed))
         if self.cost <= certified:
             proof = Proof.CERTIFIED
         else:
@@ -193,6 +195,32 @@ class _Search:
                 self.bound = self.cost
             elif layout is None:
                 return
+
+    def fewer_boards(self, relaxed: Relaxed) -> Layout | None:
+        """Return a plan of no higher cost with fewer boards, from the columns that may be in one.
+
+        A short search without proof; on any plan found the cost claims hold as before.
+        """
+        rounded, gain = self.rounded, relaxed.worths
+        charges = np.array(rounded.cost) + relaxed.premiums
+        counts = np.array([count or 0 for count in rounded.count])
+        proved = float(np.array(rounded.demand) @ gain - counts @ relaxed.premiums)
+        near = Columns(rounded)
+        for column in self.columns.columns:
+            worth = float(gain[rounded.stick_of[list(column.row)]].sum())
+            if charges[column.board] - worth <= self.cost - proved + 1e-6 * max(charges):
+                near.add(column.row)
+        answer = solve_whole(
+            rounded,
+            near.columns,
+            below=self.cost,
+            nodes=10,
+            seconds=min(1.0, self.left),
+            costs=[1.0] * len(near),
+        )
+        if answer.amounts is None:
+            return None
+        return layout_of(rounded, near.repeated(answer.amounts))
 
     def centred(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Return fair worths from the middle of all optimal ones: they leave the shortest lists."""
