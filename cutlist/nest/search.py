@@ -43,8 +43,10 @@ class Outcome:
 def search(rounded: Rounded, seconds: float) -> Outcome:
     """Look for the cheapest plan and its proof.
 
-    The steps are the same on every machine as long as the seconds suffice: they stop by their own
-    work limits. Where seconds run out first, the plan is the best so far.
+    The steps and their limits of work (rows listed, nodes searched, dives) are the same on every
+    machine, and so is the plan as long as the seconds suffice. The clock decides only when they
+    run out: then the plan is the best so far. Single integer programmes get a part of what is
+    left of them, since a programme cannot be stopped by its work alone within its first node.
     """
     return _Search(rounded, seconds).run()
 
@@ -210,12 +212,14 @@ class _Search:
             worth = float(gain[rounded.stick_of[list(column.row)]].sum())
             if charges[column.board] - worth <= self.cost - proved + 1e-6 * max(charges):
                 near.add(column.row)
+        if len(near) > _MANY:
+            return None
         answer = solve_whole(
             rounded,
             near.columns,
             below=self.cost,
-            nodes=10,
-            seconds=min(1.0, self.left),
+            nodes=1,
+            seconds=self.left / 4,
             costs=[1.0] * len(near),
         )
         if answer.amounts is None:
