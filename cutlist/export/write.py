@@ -45,6 +45,7 @@ def build_files(build: Build) -> dict[str, bytes]:
     from cutlist.export.dxf_board import board_drawing
     from cutlist.export.dxf_part import part_drawing
     from cutlist.export.dxf_roof import roof_drawing
+    from cutlist.export.labels import labels_pdf
     from cutlist.export.naming import named_boards
     from cutlist.export.patterns import patterns_pdf
     from cutlist.export.tables import csv_files
@@ -53,6 +54,7 @@ def build_files(build: Build) -> dict[str, bytes]:
     return {
         **csv_files(build),
         "cut-list.xlsx": workbook_bytes(build),
+        "labels.pdf": labels_pdf(build),
         "patterns.pdf": patterns_pdf(build),
         **{f"parts/{part.mark}.dxf": part_drawing(build, part) for part in build.parts},
         **{
