@@ -8,6 +8,7 @@ from __future__ import annotations
 import difflib
 import tomllib
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -23,6 +24,7 @@ from pydantic import (
 from pydantic_core import ErrorDetails
 
 from cutlist.errors import JobError
+from cutlist.label_stock import LabelStock, usual_roll, usual_sheet
 from cutlist.lumber import Size, parse_size, standard_lengths
 from cutlist.units import (
     IMPERIAL,
@@ -107,6 +109,10 @@ Bearing = Annotated[float, length_between(10, 1_000)]
 BoardLength = Annotated[float, length_between(300, 30_000)]
 SawLength = Annotated[float, length_between(0, 300)]
 OffcutLength = Annotated[float, length_between(0, 30_000)]
+SheetSide = Annotated[float, length_between(50, 1_500)]
+LabelSide = Annotated[float, length_between(12, 500)]
+LabelGap = Annotated[float, length_between(0, 200)]
+LabelCount = Annotated[int, Field(strict=True, ge=1, le=100)]
 RoundTo = Annotated[float, length_between(0.01, 26)]
 
 
@@ -207,6 +213,27 @@ class LumberTable(_Table):
     on_hand: list[RackBoard] = []
 
 
+class LabelsTable(_Table):
+    """The labels that are printed: what is left out is as on the usual sheet or roll."""
+
+    on: Literal["sheet", "roll"] = "sheet"
+    width: LabelSide | None = None
+    height: LabelSide | None = None
+    sheet: tuple[SheetSide, SheetSide] | None = None
+    columns: LabelCount | None = None
+    rows: LabelCount | None = None
+    margin_left: LabelGap | None = None
+    margin_top: LabelGap | None = None
+    gap_across: LabelGap | None = None
+    gap_down: LabelGap | None = None
+    first: LabelCount | None = None
+
+    def stock(self, units: Units) -> LabelStock:
+        """Return the sheet or roll, with the usual sizes filled in."""
+        given = {key: value for key, value in self if key != "on" and value is not None}
+        return replace(usual_roll(units) if self.on == "roll" else usual_sheet(units), **given)
+
+
 class Job(_Table):
     """A whole job as read: every length in `units`, defaults filled in."""
 
@@ -219,6 +246,7 @@ class Job(_Table):
     ledger: LedgerTable | None = None
     plate: PlateTable = Field(description="[plate]")
     saw: SawTable
+    labels: LabelsTable = LabelsTable()
     lumber: list[LumberTable] = []
 
     @property
@@ -427,6 +455,7 @@ def _contradictions(job: Job) -> Iterator[tuple[str, str]]:
         yield "roof.plate_height", "it is missing; far_plate_height is measured beside it"
     if job.plate.posts and job.plate.posts.every < job.plate.posts.width:
         yield "plate.posts.every", "the posts would stand inside each other"
+    yield from _label_contradictions(job)
     yield from _lumber_contradictions(job)
 
 
@@ -498,6 +527,30 @@ def _shed_contradictions(job: Job) -> Iterator[tuple[str, str]]:
             yield "roof.high_overhang", "rafters that butt against a ledger end there"
     elif job.ledger is not None:
         yield "ledger", 'it is for high_end = "ledger" only'
+
+
+def _label_contradictions(job: Job) -> Iterator[tuple[str, str]]:
+    labels, stock = job.labels, job.labels.stock(job.units)
+    if labels.on == "roll":
+        for key in sorted(labels.model_fields_set - {"on", "width", "height"}):
+            yield f"labels.{key}", 'it is for on = "sheet" only; a roll has width and height'
+        return
+    for key, fits, count, side, taken, page in (
+        ("columns", stock.fits_across, stock.columns, stock.width, stock.taken_across, 0),
+        ("rows", stock.fits_down, stock.rows, stock.height, stock.taken_down, 1),
+    ):
+        if not fits:
+            size, total, room = (
+                format_length(x, job.units, job.units.round_to)
+                for x in (side, taken, stock.page[page])
+            )
+            yield (
+                f"labels.{key}",
+                f"{count} labels of {size} with their margin and gaps take {total}, and the sheet "
+                f"has {room}",
+            )
+    if stock.first > stock.columns * stock.rows:
+        yield "labels.first", f"a sheet has {stock.columns * stock.rows} labels"
 
 
 def _lumber_contradictions(job: Job) -> Iterator[tuple[str, str]]:

@@ -82,10 +82,11 @@ def fitted(text: str, size: float, width: float, font: str, least: float) -> tup
     _register_fonts()
     shown = printable(text)
     wide = stringWidth(shown, font, size)
-    if wide > width:
-        size = max(least, size * width / wide)
-    if stringWidth(shown, font, size) <= width:
+    if wide <= width:
         return shown, size
+    if size * width / wide >= least:
+        return shown, size * width / wide
+    size = least
     while shown and stringWidth(shown + ELLIPSIS, font, size) > width:
         shown = shown[:-1].rstrip()
     return shown + ELLIPSIS, size

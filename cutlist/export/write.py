@@ -41,6 +41,7 @@ def build_files(build: Build) -> dict[str, bytes]:
     from cutlist.export.dxf_roof import roof_drawing
     from cutlist.export.glb import glb_bytes
     from cutlist.export.ifc import ifc_bytes
+    from cutlist.export.labels import labels_pdf
     from cutlist.export.patterns import patterns_pdf
     from cutlist.export.step import step_bytes
     from cutlist.export.tables import csv_files, tables
@@ -50,6 +51,7 @@ def build_files(build: Build) -> dict[str, bytes]:
         **csv_files(tables(build)),
         "cut-list.xlsx": workbook_bytes(build),
         "patterns.pdf": patterns_pdf(build),
+        "labels.pdf": labels_pdf(build),
         **{f"parts/{part.mark}.dxf": part_drawing(build, part) for part in build.parts},
         **_board_files(build.cutting),
         "roof.dxf": roof_drawing(build),
