@@ -100,6 +100,7 @@ def _notch_limit(value: object) -> float:
 
 Pitch = Annotated[float, BeforeValidator(_pitch)]
 EndForm = Literal["hip", "half-hip", "gable"]
+Tail = Literal["plumb", "square", "level", "plumb-level"]
 LumberSize = Annotated[Size, BeforeValidator(_size)]
 Building = Annotated[float, length_between(300, 300_000)]
 Spacing = Annotated[float, length_between(75, 3_000)]
@@ -146,7 +147,7 @@ class RafterTable(_Table):
     spacing: Spacing = Field(description='spacing = "16in"')
     seat: Annotated[float | Literal["auto"], BeforeValidator(_seat)] = "auto"
     notch_limit: Annotated[float, BeforeValidator(_notch_limit)] = 1 / 3
-    tail: Literal["plumb", "square", "level", "plumb-level"] = "plumb"
+    tail: Tail = "plumb"
     tail_height: Overhang | None = None
 
 

@@ -163,6 +163,13 @@ def format_pitch(pitch: float, units: Units) -> str:
     return f"{_decimal(round(12 * pitch, 3))} in 12"
 
 
+def format_steeper(pitch: float, units: Units) -> str:
+    """Return a pitch as a job file takes it, rounded up: 6.25/12, or 26.6deg where metric."""
+    if units is METRIC:
+        return f"{ceil(10 * slope_degrees(pitch)) / 10:g}deg"
+    return f"{ceil(1200 * pitch) / 100:g}/12"
+
+
 def slope_degrees(pitch: float) -> float:
     """Return the slope of a pitch [deg]."""
     return degrees(atan(pitch))
