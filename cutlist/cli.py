@@ -31,7 +31,7 @@ def main() -> None:
 @click.argument("file", required=False, type=click.Path(path_type=Path, dir_okay=False))
 @click.option(
     "--form",
-    type=click.Choice(["gable", "shed"]),
+    type=click.Choice(["gable", "shed", "hip"]),
     default="gable",
     show_default=True,
     help="Form of the roof.",

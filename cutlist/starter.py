@@ -20,7 +20,7 @@ $span_line
 length = "$length"         # along the plate, end to end
 pitch = "$pitch"
 overhang = "$overhang"       # level, from the building line to the tail's plumb line
-rake_overhang = "$rake"  # of the gable ends; 0 for none
+$rake_line
 plate_height = "$plate_height"    # top of the plate above the floor; leave out if not needed
 $roof_more
 
@@ -76,6 +76,7 @@ _VALUES = {
         "board_lengths": '"8ft", "10ft", "12ft", "14ft", "16ft", "18ft", "20ft"',
         "board_prices": "7.10, 8.90, 10.95, 13.20, 15.60, 19.40, 23.10",
         "rack": "9ft 2in",
+        "shortest": "12in",
     },
     "metric": {
         "lengths": '"3.6m", "3600mm"',
@@ -100,9 +101,12 @@ _VALUES = {
         "board_lengths": '"2.7m", "3.3m", "3.9m", "4.5m", "5.1m", "5.4m"',
         "board_prices": "9.20, 11.30, 13.40, 15.50, 17.90, 19.20",
         "rack": "2.85m",
+        "shortest": "300mm",
     },
 }
 
+_RAKE = 'rake_overhang = "$rake"  # of the gable ends; 0 for none'
+_NO_RAKE = '# rake_overhang = "$rake"  # of gable and half-hip ends'
 _GABLE_SPAN = 'span = "$span"           # outside of plate to outside of plate; measure both ends'
 _GABLE_MORE = """\
 # far_pitch = "$pitch"            # the far side, where it differs
@@ -121,8 +125,24 @@ _SHED_TOP = """\
 # size = "$ridge"
 """
 
+_HIP_MORE = """\
+# far_pitch = "$pitch"            # the far side, where it differs
+# end_pitch = "$pitch"            # the hipped ends, where they differ
+# ends = ["hip", "gable"]      # left and right end: hip, gable, or half-hip (then hip_start too)"""
+_HIP_TOP = (
+    _GABLE_TOP
+    + """
+[hip]
+size = "$ridge"
+top = "drop"            # drop (whole stick lowered) or back (top edge bevelled)
+jacks_from = "common"   # or "corner": where the jacks' spacing is carried from
+shortest_jack = "$shortest"  # shorter ones are left out
+"""
+)
+
 _FORMS = {
     "gable": ("Garden gable", _GABLE_SPAN, _GABLE_MORE, _GABLE_TOP),
+    "hip": ("Garden hip", _GABLE_SPAN, _HIP_MORE, _HIP_TOP),
     "shed": ("Garden lean-to", _SHED_SPAN, _SHED_MORE, _SHED_TOP),
 }
 
@@ -137,6 +157,11 @@ def starter_text(form: str, units: UnitName) -> str:
         values["pitch"] = values["shed_pitch"]
     filled = {
         key: Template(text).substitute(values)
-        for key, text in (("span_line", span), ("roof_more", more), ("top", top))
+        for key, text in (
+            ("span_line", span),
+            ("rake_line", _NO_RAKE if form == "hip" else _RAKE),
+            ("roof_more", more),
+            ("top", top),
+        )
     }
     return _HEAD.substitute(values, **filled, name=name, units=units, form=form)

@@ -14,6 +14,7 @@ from cutlist.export.naming import NamedBoard, named_boards
 from cutlist.export.rounding import JSON_PLACES, rounded
 from cutlist.nest.plan import Plan, Proof
 from cutlist.roof.parts import Part
+from cutlist.tolerance import SAME_SHAPE
 from cutlist.units import COINS
 
 SHAPE_KEYS = ("version", "name", "units", "parts", "boards", "checks", "plan")
@@ -59,6 +60,7 @@ def data(build: Build) -> dict[str, Any]:
         "checks": list(rows.checks(build)),
         "plan": _totals(build.plans),
         "heights": _heights(build),
+        "measures": [{"name": m.name, "value": m.value} for m in build.roof.measures],
         "bearings": _bearings(build),
         "layout": list(rows.layout(build)),
         "cautions": list(CAUTIONS),
@@ -67,7 +69,8 @@ def data(build: Build) -> dict[str, Any]:
 
 def _part(build: Build, part: Part) -> dict[str, Any]:
     stick = part.stick
-    far = {} if stick.is_square_to_face else {"outline_far": stick.far.points}
+    alike = stick.near.polygon.equals_exact(stick.far.polygon, SAME_SHAPE)
+    far = {} if alike else {"outline_far": stick.far.points}
     return {
         **rows.cut_list_row(build, part),
         "outline": stick.near.points,

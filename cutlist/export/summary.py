@@ -60,16 +60,21 @@ def _checks(build: Build) -> list[str]:
     if not counts["fail"] and not counts["warn"]:
         return [f"CHECKS: all {counts['pass']} pass"]
     lines = [f"CHECKS: {counts['fail']} fail, {counts['warn']} to look at, {counts['pass']} pass"]
+    alike: dict[tuple[str, ...], list[Finding]] = {}
     for finding in sorted(build.findings, key=lambda finding: _RANK[finding.result]):
         if finding.result != "pass":
-            lines += _finding(build, finding)
-    return lines
+            key = (finding.result, *_measured(build, finding), finding.source, finding.advice)
+            alike.setdefault(key, []).append(finding)
+    return [*lines, *(line for same in alike.values() for line in _told(build, same))]
 
 
-def _finding(build: Build, finding: Finding) -> Iterator[str]:
+def _told(build: Build, findings: list[Finding]) -> Iterator[str]:
+    """Return findings that differ only in what they were made on as one."""
+    finding = findings[0]
     name, value, limit = _measured(build, finding)
     label = "FAIL" if finding.result == "fail" else "LOOK"
-    yield from _hanging(f"  {label}  ", f"{name}, {finding.subject}: {value}; the limit is {limit}")
+    subjects = ", ".join(f.subject for f in findings)
+    yield from _hanging(f"  {label}  ", f"{name}: {subjects}: {value}; the limit is {limit}")
     if finding.advice:
         yield from _hanging("        -> ", finding.advice)
     yield from _hanging("        ", f"({finding.source})")
@@ -96,7 +101,10 @@ def _heights(build: Build) -> list[str]:
         )
         for height in build.roof.heights
     ]
-    return _columns([head, *body], right=(1, 2))
+    lines = _columns([head, *body], right=(1, 2))
+    measures: list[tuple[str, ...]] = [("MEASURES", "")]
+    measures += [(m.name, length_text(build, m.value) or "") for m in build.roof.measures]
+    return [*lines, "", *_columns(measures, right=(1,))] if build.roof.measures else lines
 
 
 def _parts(build: Build) -> list[str]:

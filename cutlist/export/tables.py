@@ -42,8 +42,8 @@ _ROWS: Mapping[str, Callable[[Build], Iterator[Row]]] = {
     "checks": rows.checks,
 }
 
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
-"""What makes a spreadsheet take a cell's text for a formula."""
+_FORMULA_STARTS = (*"=+-@", *map(chr, (0xFF1D, 0xFF0B, 0xFF0D, 0xFF20)))
+"""What makes a spreadsheet take a cell's text for a formula; the last four are full-width."""
 
 
 def tables(build: Build) -> dict[str, DataFrame]:
@@ -72,6 +72,8 @@ def csv_files(build: Build) -> dict[str, bytes]:
 def _cell(value: Value, places: int) -> Value:
     if isinstance(value, float):
         return rounded(value, places)
-    if isinstance(value, str) and value.lstrip(" ").startswith(_FORMULA_STARTS):
-        return f"'{value}"
+    if isinstance(value, str):
+        # A line break of any kind would start a row, and its text a cell.
+        line = "".join(c if c.isprintable() else " " for c in value)
+        return f"'{line}" if line.lstrip().startswith(_FORMULA_STARTS) else line
     return value

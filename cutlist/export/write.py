@@ -46,7 +46,7 @@ def build_files(build: Build) -> dict[str, bytes]:
     from cutlist.export.dxf_part import part_drawing
     from cutlist.export.dxf_roof import roof_drawing
     from cutlist.export.ifc import ifc_bytes
-    from cutlist.export.naming import named_boards
+    from cutlist.export.naming import alike_boards, named_boards
     from cutlist.export.step import step_bytes
     from cutlist.export.tables import csv_files
 
@@ -54,8 +54,10 @@ def build_files(build: Build) -> dict[str, bytes]:
         **csv_files(build),
         **{f"parts/{part.mark}.dxf": part_drawing(build, part) for part in build.parts},
         **{
-            f"boards/{board.name}.dxf": board_drawing(build, board)
-            for board in named_boards(build.plans)
+            f"boards/{board.name}.dxf": content
+            for alike in alike_boards(named_boards(build.plans))
+            for content in [board_drawing(build, alike)]
+            for board in alike
         },
         "roof.dxf": roof_drawing(build),
         "roof.step": step_bytes(build),

@@ -27,7 +27,8 @@ ENDS: tuple[End, End] = ("head", "foot")
 class CutPlane:
     """One sawn face: its name (`plumb`, `seat`, ...) and its plane, the waste lying beyond.
 
-    `against` names all that the face was cut to lie on; it is empty for a free end.
+    `against` names what the face was cut to lie on, any one or more of them; it is empty for a free
+    end.
     """
 
     name: str
@@ -64,7 +65,7 @@ class Cut:
         return "head" if self.planes[0].plane.normal.x > 0 else "foot"
 
     def against(self, *names: str) -> Cut:
-        """Return the cut with every face said to lie on what has these names."""
+        """Return the cut with every face said to lie on what has one of these names."""
         return Cut(tuple(replace(p, against=names) for p in self.planes))
 
     def in_frame(self, frame: Frame) -> Cut:
@@ -124,6 +125,13 @@ class Stick:
             cuts=tuple(c.moved_along(x) for c in self.cuts),
         )
 
+    def standing(self, shift: Vector) -> Stick:
+        """Return the same stick moved in the plan, its outlines worked out only once."""
+        moved = replace(self, frame=replace(self.frame, origin=self.frame.origin + shift))
+        shape = {name: getattr(self, name) for name in ("levels", "near", "far", "middle")}
+        vars(moved).update(shape)
+        return moved
+
     def planes(self, name: str) -> tuple[CutPlane, ...]:
         """Return the sawn faces of that name."""
         return tuple(p for cut in self.cuts for p in cut.planes if p.name == name)
@@ -131,28 +139,6 @@ class Stick:
     def end_planes(self, end: End) -> tuple[CutPlane, ...]:
         """Return the planes that trim one end."""
         return tuple(cut.planes[0] for cut in self.cuts if cut.end == end)
-
-    @cached_property
-    def notches(self) -> tuple[tuple[CutPlane, ...], ...]:
-        """The planes of each notch, less any that an end cut has from its other side.
-
-        A rafter without a tail ends at its heel line: there is no wood to leave before the heel,
-        and cutting to both planes would leave a sliver of rounding between them.
-        """
-        ends = [c.planes[0].plane.flipped() for c in self.cuts if len(c.planes) == 1]
-
-        def is_end(plane: Plane) -> bool:
-            return any(
-                (plane.normal - end.normal).length() < PARALLEL
-                and abs(plane.offset - end.offset) < SAME_POINT
-                for end in ends
-            )
-
-        return tuple(
-            tuple(p for p in c.planes if not is_end(p.plane))
-            for c in self.cuts
-            if len(c.planes) > 1
-        )
 
     @cached_property
     def near(self) -> Outline:
@@ -208,7 +194,7 @@ class Stick:
             return Line(p.name, n.x, n.y, p.plane.offset - n.z * z)
 
         single = [line(c.planes[0]) for c in self.cuts if len(c.planes) == 1]
-        notches = [[line(p) for p in planes] for planes in self.notches]
+        notches = [[line(p) for p in c.planes] for c in self.cuts if len(c.planes) > 1]
         least, most = self.bounds
         return cut_outline((least, 0.0, most, self.depth), single, notches)
 

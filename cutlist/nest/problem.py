@@ -56,7 +56,8 @@ class Stick:
     Its frame has x along it, y from the bottom edge (0) to the top edge (depth) and z from the
     far face (0) to the near face (thickness); x = 0 may be anywhere. It lies where x is at least
     that of every `left` face and at most that of every `right` face. `near` and `far` are the
-    outlines of the two faces, notches and all.
+    outlines of the two faces, notches and all. A stick that is not `crowned` may have either edge
+    up, whatever the saw's rule.
     """
 
     mark: str
@@ -67,6 +68,7 @@ class Stick:
     right: End
     near: Ring
     far: Ring
+    crowned: bool = True
 
     @classmethod
     def plain(
@@ -78,6 +80,7 @@ class Stick:
         depth: float,
         left: EndFace,
         right: EndFace,
+        crowned: bool = True,
     ) -> "Stick":
         """Make a stick with one plane at each end and no notches; outlines follow from these."""
         near, far = (
@@ -98,6 +101,7 @@ class Stick:
             right=(right,),
             near=near,
             far=far,
+            crowned=crowned,
         )
 
     def __post_init__(self) -> None:
@@ -208,11 +212,6 @@ class Saw:
     keep_offcut: float = float("inf")
     crown_up: bool = True
 
-    @property
-    def ways(self) -> tuple[Way, ...]:
-        """The ways in which a stick may lie."""
-        return (Way.AS_DRAWN, Way.TURNED) if self.crown_up else tuple(Way)
-
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Problem:
@@ -244,6 +243,10 @@ class Problem:
             raise ValueError(f"{self.size}: either every board sold has a price, or none")
         if any(board.on_hand and board.count is None for board in self.boards):
             raise ValueError(f"{self.size}: boards on hand have a count")
+
+    def ways(self, stick: Stick) -> tuple[Way, ...]:
+        """Return the ways in which a stick may lie."""
+        return (Way.AS_DRAWN, Way.TURNED) if self.saw.crown_up and stick.crowned else tuple(Way)
 
     @property
     def priced(self) -> bool:

@@ -68,7 +68,7 @@ class Rounded:
         lays: dict[Lay, None] = {}
         for number, stick in enumerate(problem.sticks):
             ways_seen = set()
-            for way in problem.saw.ways:
+            for way in problem.ways(stick):
                 laid = stick.laid(way)
                 left = lefts.setdefault(_class_of(mirrored(laid.left), section), len(lefts))
                 right = rights.setdefault(_class_of(laid.right, section), len(rights))
@@ -110,6 +110,52 @@ class Rounded:
         return tuple(
             tuple(i for i, lay in enumerate(self.lays) if lay.stick == stick)
             for stick in range(len(self.demand))
+        )
+
+    @cached_property
+    def stick_of(self) -> NDArray[np.int64]:
+        """The stick of each lay."""
+        return np.array([lay.stick for lay in self.lays], dtype=np.int64)
+
+    @cached_property
+    def left_of(self) -> NDArray[np.int64]:
+        """The left end class of each lay."""
+        return np.array([lay.left for lay in self.lays], dtype=np.int64)
+
+    @cached_property
+    def right_of(self) -> NDArray[np.int64]:
+        """The right end class of each lay."""
+        return np.array([lay.right for lay in self.lays], dtype=np.int64)
+
+    @cached_property
+    def length_of(self) -> NDArray[np.int64]:
+        """The length of each lay."""
+        return np.array([lay.length for lay in self.lays], dtype=np.int64)
+
+    @cached_property
+    def take(self) -> NDArray[np.int64]:
+        """Room that a lay (column) takes after a right end (row; the last row: at the start)."""
+        after = self.gaps[:, self.left_of] + self.length_of
+        return np.vstack([after, self.length_of])
+
+    @cached_property
+    def by_length(self) -> NDArray[np.int64]:
+        """The sticks, longest first."""
+        return np.argsort(-self.length_of[[lays[0] for lays in self.lays_of]], kind="stable")
+
+    @cached_property
+    def family_of(self) -> tuple[int, ...]:
+        """A number for each stick; sticks of one family have the same ends in the same ways.
+
+        Two sticks of a family can change places in a row, each in the other's way, and the row
+        takes as much room as before.
+        """
+        families: dict[tuple[tuple[int, int], ...], int] = {}
+        return tuple(
+            families.setdefault(
+                tuple((self.lays[i].left, self.lays[i].right) for i in lays), len(families)
+            )
+            for lays in self.lays_of
         )
 
     def taken(self, row: Row) -> int:

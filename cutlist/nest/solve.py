@@ -3,10 +3,11 @@
 from collections import Counter
 
 from cutlist.errors import NoPlanError
-from cutlist.nest.greedy import Layout, best_fit, plan_cost
-from cutlist.nest.plan import Certificate, Plan, Proof
+from cutlist.nest.greedy import Layout
+from cutlist.nest.plan import Plan
 from cutlist.nest.problem import Problem
 from cutlist.nest.rounded import Rounded, board_room, steps_up
+from cutlist.nest.search import search
 
 
 def solve(problem: Problem, *, seconds: float = 20.0) -> Plan:
@@ -19,21 +20,16 @@ def solve(problem: Problem, *, seconds: float = 20.0) -> Plan:
     """
     _check_lengths(problem)
     rounded = Rounded.of(problem)
-    layout = best_fit(rounded)
-    _check_supply(rounded, layout)
-    cost, _ = plan_cost(rounded, layout)
+    found = search(rounded, seconds)
+    _check_supply(rounded, found.layout)
     return Plan(
         problem=problem,
-        boards=tuple(rounded.cut(board, row) for board, row in layout),
-        cost=cost,
-        bound=0,
-        certified_bound=0,
-        proof=Proof.OPEN,
-        certificate=Certificate(
-            scale=1,
-            stick_prices={stick.mark: 0 for stick in problem.sticks},
-            board_premiums=(0,) * len(problem.boards),
-        ),
+        boards=tuple(rounded.cut(board, row) for board, row in found.layout),
+        cost=found.cost,
+        bound=found.bound,
+        certified_bound=found.certified_bound,
+        proof=found.proof,
+        certificate=found.certificate,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import floor, sin
 
@@ -13,7 +13,7 @@ from cutlist.job import Job, RafterTable
 from cutlist.lumber import Size
 from cutlist.roof.face import Face, height_above_plate, longest_seat, plumb_depth
 from cutlist.roof.member import Member, Role
-from cutlist.tolerance import SAME_POINT
+from cutlist.tolerance import PARALLEL, SAME_POINT
 from cutlist.units import format_length
 
 
@@ -66,18 +66,13 @@ def rafters(
     All but barge rafters have a birdsmouth on the face's plate.
     """
     size = job.rafter.size
-    tail = tail_cuts(job, face)
     seat = () if role == "barge" else (birdsmouth(face),)
+    cuts = (*seat, *head.cuts, *tail_cuts(job, face))
     return tuple(
         Member(
             role=role,
             size=size,
-            stick=Stick.trimmed(
-                thickness=size.thickness,
-                depth=size.depth,
-                frame=face.rafter_frame(station, size.thickness, size.depth),
-                cuts=(*seat, *head.cuts, *tail),
-            ),
+            stick=stick,
             line=face.name,
             station=station,
             head_cut=head.name,
@@ -85,8 +80,26 @@ def rafters(
             faces=(face.name,),
             heel_line=face.plumb(0.0),
         )
-        for station in places
+        for station, stick in _sticks(size, face, cuts, places)
     )
+
+
+def _sticks(
+    size: Size, face: Face, cuts: tuple[Cut, ...], places: Iterable[float]
+) -> Iterator[tuple[float, Stick]]:
+    """Return the stick at each place: one shape moved, where no cut changes along the plate."""
+    slanting = any(abs(p.plane.normal.dot(face.along)) > PARALLEL for c in cuts for p in c.planes)
+    first: tuple[float, Stick] | None = None
+    for station in places:
+        if first is None or slanting:
+            frame = face.rafter_frame(station, size.thickness, size.depth)
+            stick = Stick.trimmed(
+                thickness=size.thickness, depth=size.depth, frame=frame, cuts=cuts
+            )
+            first = first or (station, stick)
+            yield station, stick
+        else:
+            yield station, first[1].standing(face.along * (station - first[0]))
 
 
 def rake_stations(job: Job, size: Size) -> tuple[float, float] | tuple[()]:

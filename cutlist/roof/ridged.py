@@ -110,7 +110,8 @@ def _hip_rafter(job: Job, slopes: Slopes, hip: Hip) -> Member:
     """Return a hip rafter: its head in the corner of the commons, its tail cut to both fascias."""
     main, end = hip.main, hip.end
     cheeks = (
-        end_cut("cheek", _apex_side(job, slopes, end, end)).against(main.name),
+        # A ridge board thicker than the rafters stands out beside them.
+        end_cut("cheek", _apex_side(job, slopes, end, end)).against(main.name, "ridge"),
         end_cut("cheek", _apex_side(job, slopes, end, main)).against(end.name),
     )
     raised = end.corner.z > main.corner.z

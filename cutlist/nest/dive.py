@@ -1,0 +1,116 @@
+"""Whole plans from the linear programme: fix what it is sure of, solve again for the rest."""
+
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+
+from cutlist.nest.greedy import Layout, cheapest_boards
+from cutlist.nest.listing import Limits, list_rows
+from cutlist.nest.master import Column, Columns, Master, Relaxed, solve_whole
+from cutlist.nest.pricing import WorthTable
+from cutlist.nest.relaxation import add_drawn
+from cutlist.nest.rounded import Rounded, Row
+
+_FEW = 30
+_LISTED = Limits(layer=20_000, listed=2_000)
+
+
+def dive(
+    rounded: Rounded,
+    columns: Columns,
+    expired: Callable[[], bool],
+    *,
+    below: int,
+    rounds: int,
+    passed_over: int = 0,
+) -> Layout | None:
+    """Fix whole parts of the columns' amounts, or else the largest fraction, until nothing is left.
+
+    After each step columns are drawn anew for the sticks that are left, for so many rounds. Once
+    few sticks are left, the rest is solved to the end for a plan of cost at most `below`. The
+    first fraction to be fixed is not the largest, but the one after so many larger ones.
+
+    Returns None if nothing is found, or limited boards ran out on the way or time did.
+    """
+    demand = np.array(rounded.demand)
+    boards = list(rounded.count)
+    fixed: list[Column] = []
+    master = Master(rounded)
+    while demand.any():
+        master.demand(demand, boards)
+        relaxed = master.solve(columns.columns)
+        for turn in range(rounds):
+            if expired():
+                return None
+            table = WorthTable(rounded, relaxed.worths * (demand > 0))
+            if not add_drawn(table, relaxed.premiums, relaxed, columns, demand, turn):
+                break
+            relaxed = master.solve(columns.columns)
+        if not relaxed.amounts.any():
+            return None
+        if demand.sum() <= _FEW:
+            left = below - sum(rounded.cost[column.board] for column in fixed)
+            rest = replace(rounded, demand=tuple(map(int, demand)), count=tuple(boards))
+            rows, exhausted = _finish(rest, relaxed, left, expired)
+            if rows is not None:
+                return layout_of(rounded, [column.row for column in fixed] + rows)
+            if exhausted:
+                return None
+        whole = np.floor(relaxed.amounts + 1e-6).astype(int)
+        if not whole.any():
+            order = np.argsort(-relaxed.amounts, kind="stable")
+            fractions = int(np.count_nonzero(relaxed.amounts > 1e-6))
+            whole[order[min(passed_over, fractions - 1)]] = 1
+            passed_over = 0
+        for number in np.flatnonzero(whole):
+            column = columns.columns[number]
+            sticks = Counter(rounded.lays[i].stick for i in column.row)
+            for _ in range(whole[number]):
+                if not any(demand[stick] for stick in sticks):
+                    break
+                for stick, count in sticks.items():
+                    demand[stick] = max(0, demand[stick] - count)
+                fixed.append(column)
+                remaining = boards[column.board]
+                if remaining is not None:
+                    boards[column.board] = remaining - 1
+    return layout_of(rounded, [column.row for column in fixed])
+
+
+def _finish(
+    rounded: Rounded, relaxed: Relaxed, below: int, expired: Callable[[], bool]
+) -> tuple[list[Row] | None, bool]:
+    """Solve a small problem over all rows it can use; tell also if that settles it."""
+    charges = np.array(rounded.cost) + relaxed.premiums
+    slack = max(0.0, below - relaxed.value) + 1e-6 * float(charges.max())
+    table = WorthTable(rounded, relaxed.worths * (np.array(rounded.demand) > 0))
+    rows = list_rows(table, charges, slack, _LISTED, expired)
+    if rows is None:
+        return None, False
+    columns = Columns(rounded)
+    for row in rows:
+        columns.add(row)
+    answer = solve_whole(rounded, columns.columns, below=below, nodes=50, seconds=5.0)
+    if answer.amounts is None:
+        return None, answer.exhausted
+    return columns.repeated(answer.amounts), True
+
+
+def layout_of(rounded: Rounded, rows: list[Row]) -> Layout:
+    """Take out sticks beyond the demand, and give each row the cheapest board that holds it."""
+    over = Counter(rounded.lays[i].stick for row in rows for i in row)
+    over.subtract(dict(enumerate(rounded.demand)))
+    trimmed = []
+    for row in rows:
+        kept = []
+        for lay in row:
+            stick = rounded.lays[lay].stick
+            if over[stick] > 0:
+                over[stick] -= 1
+            else:
+                kept.append(lay)
+        if kept:
+            trimmed.append(tuple(kept))
+    return cheapest_boards(rounded, trimmed)

@@ -1,0 +1,229 @@
+"""The linear and integer programmes over rows, solved by HiGHS.
+
+A column is a row of sticks on one kind of board. Columns cover the demand for each stick (more is
+allowed) and use no more of a limited board than there are.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cutlist.nest.rounded import Rounded, Row
+
+_INFINITY = float("inf")
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A row of lays on a board, by its number in the rounded problem."""
+
+    board: int
+    row: Row
+
+
+class Columns:
+    """The columns found so far, each set of sticks once for each board it may lie on."""
+
+    def __init__(self, rounded: Rounded) -> None:
+        self.rounded = rounded
+        self.columns: list[Column] = []
+        self._seen: set[tuple[int, tuple[int, ...]]] = set()
+
+    def __len__(self) -> int:
+        return len(self.columns)
+
+    def add(self, row: Row) -> bool:
+        """Add a row on every board it may be worth cutting from; tell whether any was new."""
+        shape = self.rounded
+        sticks = tuple(sorted(shape.lays[i].stick for i in row))
+        taken = shape.taken(row)
+        new = False
+        for board in boards_for(shape, taken):
+            if (board, sticks) not in self._seen:
+                self._seen.add((board, sticks))
+                self.columns.append(Column(board, row))
+                new = True
+        return new
+
+    def repeated(self, amounts: NDArray[np.int64]) -> list[Row]:
+        """Return each column's row as often as its amount says."""
+        return [
+            column.row
+            for column, amount in zip(self.columns, amounts, strict=True)
+            for _ in range(amount)
+        ]
+
+
+def boards_for(rounded: Rounded, taken: int) -> list[int]:
+    """Return the boards to try for a row: every limited one, and the cheapest unlimited one."""
+    holding = [b for b, room in enumerate(rounded.room) if room >= taken]
+    free = [b for b in holding if rounded.count[b] is None]
+    cheapest = min(free, key=lambda b: (rounded.cost[b], rounded.room[b]), default=None)
+    return [b for b in holding if rounded.count[b] is not None or b == cheapest]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Relaxed:
+    """A solved linear programme: its value, its columns' amounts, and what a row is worth."""
+
+    value: float
+    amounts: NDArray[np.float64]
+    worths: NDArray[np.float64]
+    premiums: NDArray[np.float64]
+
+
+class Master:
+    """The linear programme over columns, solved again as they are added."""
+
+    def __init__(self, rounded: Rounded, *, interior: bool = False) -> None:
+        self.rounded = rounded
+        self._solver = _solver()
+        if interior:
+            self._solver.setOptionValue("solver", "ipm")
+            self._solver.setOptionValue("run_crossover", "off")
+        _add_rows(self._solver, rounded)
+        self._known = 0
+
+    def demand(self, demand: NDArray[np.int64], boards: list[int | None]) -> None:
+        """Ask for other numbers of sticks, and allow other numbers of boards, from now on."""
+        for stick, count in enumerate(demand):
+            self._solver.changeRowBounds(stick, float(count), _INFINITY)
+        for i, board in enumerate(_limited(self.rounded)):
+            self._solver.changeRowBounds(len(demand) + i, -_INFINITY, float(boards[board] or 0))
+
+    def solve(self, columns: list[Column]) -> Relaxed:
+        """Return the optimum over the columns, of which those given before come first."""
+        _add_columns(self._solver, self.rounded, columns[self._known :])
+        self._known = len(columns)
+        self._solver.run()
+        solution = self._solver.getSolution()
+        duals = np.array(solution.row_dual)
+        sticks = len(self.rounded.demand)
+        premiums = np.zeros(len(self.rounded.room))
+        premiums[_limited(self.rounded)] = np.maximum(0.0, -duals[sticks:])
+        return Relaxed(
+            value=self._solver.getInfo().objective_function_value,
+            amounts=np.maximum(0.0, np.array(solution.col_value)),
+            worths=np.maximum(0.0, duals[:sticks]),
+            premiums=premiums,
+        )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Whole:
+    """Amounts, if an integer programme has a solution, and whether there is no better one."""
+
+    amounts: NDArray[np.int64] | None
+    exhausted: bool
+
+
+def solve_whole(
+    rounded: Rounded,
+    columns: list[Column],
+    *,
+    below: float,
+    nodes: int,
+    seconds: float,
+    costs: Iterable[float] | None = None,
+) -> Whole:
+    """Solve the integer programme over the columns for a cost of at most `below`.
+
+    Stops after so many nodes of the search tree, which is the same on every machine, or after so
+    many seconds, which is a safeguard and is not.
+    """
+    solver = _solver()
+    _add_rows(solver, rounded)
+    _add_columns(solver, rounded, columns, whole=True, costs=costs)
+    solver.setOptionValue("mip_max_nodes", nodes)
+    solver.setOptionValue("time_limit", max(0.01, seconds))
+    solver.setOptionValue("mip_rel_gap", 0.0)
+    step = max(1, rounded.problem.cost_step) if costs is None else 1
+    solver.setOptionValue("mip_abs_gap", 0.999 * step)
+    import highspy
+
+    cost_row = [float(rounded.cost[column.board]) for column in columns]
+    solver.addRow(
+        -_INFINITY, float(below), len(columns), np.arange(len(columns)), np.array(cost_row)
+    )
+    solver.run()
+    status = solver.getModelStatus()
+    found = solver.getInfo().primal_solution_status == 2
+    amounts = np.rint(np.array(solver.getSolution().col_value)).astype(np.int64) if found else None
+    done = {highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kInfeasible}
+    return Whole(amounts=amounts, exhausted=status in done)
+
+
+def _solver() -> Any:
+    import highspy
+
+    solver = highspy.Highs()  # type: ignore[no-untyped-call]
+    for option, value in (
+        ("output_flag", False),
+        ("threads", 1),
+        ("parallel", "off"),
+        ("random_seed", 1),
+    ):
+        solver.setOptionValue(option, value)
+    return solver
+
+
+def _limited(rounded: Rounded) -> list[int]:
+    return [board for board, count in enumerate(rounded.count) if count is not None]
+
+
+def _add_rows(solver: Any, rounded: Rounded) -> None:
+    empty = np.array([], dtype=np.int32), np.array([], dtype=np.float64)
+    for demand in rounded.demand:
+        solver.addRow(float(demand), _INFINITY, 0, *empty)
+    for board in _limited(rounded):
+        solver.addRow(-_INFINITY, float(rounded.count[board] or 0), 0, *empty)
+
+
+def _add_columns(
+    solver: Any,
+    rounded: Rounded,
+    columns: list[Column],
+    *,
+    whole: bool = False,
+    costs: Iterable[float] | None = None,
+) -> None:
+    import highspy
+
+    if not columns:
+        return
+    rank = {board: len(rounded.demand) + i for i, board in enumerate(_limited(rounded))}
+    starts: list[int] = []
+    index: list[int] = []
+    value: list[float] = []
+    for column in columns:
+        starts.append(len(index))
+        counts: dict[int, float] = {}
+        for lay in column.row:
+            stick = rounded.lays[lay].stick
+            counts[stick] = counts.get(stick, 0.0) + 1.0
+        if column.board in rank:
+            counts[rank[column.board]] = 1.0
+        index += counts.keys()
+        value += counts.values()
+    amount = len(columns)
+    objective = [float(rounded.cost[c.board]) for c in columns] if costs is None else list(costs)
+    before = solver.getNumCol()
+    solver.addCols(
+        amount,
+        np.array(objective),
+        np.zeros(amount),
+        np.full(amount, _INFINITY),
+        len(index),
+        np.array(starts, dtype=np.int32),
+        np.array(index, dtype=np.int32),
+        np.array(value),
+    )
+    if whole:
+        solver.changeColsIntegrality(
+            amount,
+            np.arange(before, before + amount, dtype=np.int32),
+            np.full(amount, int(highspy.HighsVarType.kInteger), dtype=np.uint8),
+        )

@@ -1,0 +1,118 @@
+"""The most that a row of sticks can be worth on a board, by dynamic programming.
+
+`after[c][r]` is the greatest worth of sticks that still fit when the last right end is of class c
+and r steps of room remain beyond its long point; each stick may be used any number of times.
+One table serves all boards, because room is counted from the board's far end.
+"""
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cutlist.nest.rounded import Rounded, Row
+
+Worths = NDArray[Any]
+"""What each stick is worth: floating point in the search, whole numbers in a proof."""
+
+
+class WorthTable:
+    """The table for one set of worths, exact in the worths' own arithmetic."""
+
+    def __init__(self, rounded: Rounded, worths: Worths) -> None:
+        self.rounded = rounded
+        self.worths = worths
+        self._used = np.flatnonzero(worths[rounded.stick_of] > 0)
+        self.after = self._fill()
+
+    def best(self, room: int) -> Any:
+        """Return the most that a board of some room can carry."""
+        return self.after[-1, room]
+
+    def draw(self, room: int, supply: NDArray[np.int64], first: int | None = None) -> Row:
+        """Return a row that is worth much and uses each stick no more often than its supply.
+
+        Follows the table greedily, passing over what has run out; `first` forces the first lay.
+        """
+        shape, used = self.rounded, self._used
+        supply = supply.copy()
+        row: list[int] = []
+        end, left = len(self.after) - 1, room
+        if first is not None:
+            row.append(first)
+            supply[shape.stick_of[first]] -= 1
+            end, left = int(shape.right_of[first]), room - int(shape.length_of[first])
+        worths = self.worths[shape.stick_of[used]]
+        while used.size:
+            rest = left - shape.take[end, used]
+            may = (rest >= 0) & (supply[shape.stick_of[used]] > 0)
+            if not may.any():
+                break
+            totals = worths + self.after[shape.right_of[used], np.maximum(rest, 0)]
+            best = int(np.argmax(np.where(may, totals, -1)))
+            row.append(int(used[best]))
+            supply[shape.stick_of[used[best]]] -= 1
+            end, left = int(shape.right_of[used[best]]), int(rest[best])
+        return tuple(row)
+
+    def _fill(self) -> Worths:
+        """Fill the table from little room to much, in blocks as wide as the least that a lay takes.
+
+        Within a block nothing depends on anything else, so that each lay is one slice operation.
+        The last row of the table is the board's start. Where ends interlock, a stick's left long
+        point lies before the last right one: `ahead` is how far such a start may be.
+        """
+        shape, used = self.rounded, self._used
+        room = max(shape.room)
+        ends, starts = shape.gaps.shape
+        after = np.zeros((ends + 1, room + 1), dtype=self.worths.dtype)
+        if not used.size:
+            return after
+        gaps = np.vstack([shape.gaps, np.zeros((1, starts), dtype=np.int64)])
+        ahead = np.maximum(0, -gaps.min(axis=0))
+        # begin[l][r]: the most that fits into r if a left end of class l comes first; -1: nothing.
+        begin = np.full((starts, room + 1 + int(ahead.max())), -1, dtype=after.dtype)
+        block = max(1, int((shape.take[:, used]).min()))
+        by_left = [used[shape.left_of[used] == left] for left in range(starts)]
+        done = [0] * starts
+        for low in range(0, room + 1, block):
+            high = min(low + block, room + 1)
+            for left, lays in enumerate(by_left):
+                stop = high + int(ahead[left])
+                self._begin(begin[left], after, lays, done[left], stop)
+                done[left] = stop
+            for end in range(ends + 1):
+                for left in range(starts):
+                    gap = int(gaps[end, left])
+                    at = max(low, gap)
+                    if at < high:
+                        np.maximum(
+                            after[end, at:high],
+                            begin[left, at - gap : high - gap],
+                            out=after[end, at:high],
+                        )
+        return after
+
+    def _begin(
+        self, begin: Worths, after: Worths, lays: NDArray[np.int64], low: int, high: int
+    ) -> None:
+        """Fill one left class's row from `low` to `high`."""
+        shape = self.rounded
+        if high - low < lays.size:
+            rest = np.arange(low, high) - shape.length_of[lays][:, None]
+            totals = (
+                self.worths[shape.stick_of[lays]][:, None]
+                + after[shape.right_of[lays][:, None], np.maximum(rest, 0)]
+            )
+            begin[low:high] = np.where(rest >= 0, totals, -1).max(axis=0)
+            return
+        for lay in lays:
+            length = int(shape.length_of[lay])
+            at = max(low, length)
+            if at < high:
+                totals = after[shape.right_of[lay], at - length : high - length]
+                np.maximum(
+                    begin[at:high],
+                    totals + self.worths[shape.stick_of[lay]],
+                    out=begin[at:high],
+                )

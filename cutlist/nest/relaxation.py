@@ -1,0 +1,144 @@
+"""The linear programme over all rows there are, by column generation.
+
+The bound that it gives is nearly always within a board of the cheapest plan. Rows worth more than
+their board are drawn from the worth table; when drawing finds no more they are listed, so that
+the end is exact for rows that use no stick more often than it is wanted.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cutlist.nest.bounded import BoundedTable
+from cutlist.nest.listing import Limits, list_rows
+from cutlist.nest.master import Columns, Master, Relaxed, boards_for
+from cutlist.nest.pricing import WorthTable
+from cutlist.nest.rounded import Rounded, Row
+
+_SMOOTHING = 0.6
+_FORCED = 40
+_SHARES = (0.9, 0.75, 0.6, 0.45, 0.3, 0.15, 0.05, 0.0)
+_LISTED = Limits(layer=60_000, listed=4_000)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Bounded:
+    """Worths and premiums with the bound they prove up to rounding, and the last programme."""
+
+    relaxed: Relaxed
+    exact: bool
+    """Whether no row that could be in a plan is worth more than its board."""
+
+
+def relax(
+    rounded: Rounded, columns: Columns, master: Master, expired: Callable[[], bool]
+) -> Bounded:
+    """Add columns until the linear programme over them is the one over all rows."""
+    demand = np.array(rounded.demand)
+    costs = np.array(rounded.cost, dtype=float)
+    relaxed = master.solve(columns.columns)
+    centre, best = (relaxed.worths, relaxed.premiums), -np.inf
+    turn = 0
+    while not expired():
+        worths = _SMOOTHING * centre[0] + (1.0 - _SMOOTHING) * relaxed.worths
+        premiums = _SMOOTHING * centre[1] + (1.0 - _SMOOTHING) * relaxed.premiums
+        table = WorthTable(rounded, worths)
+        bound = _bound(table, premiums, demand, costs)
+        if bound > best:
+            centre, best = (worths, premiums), bound
+        turn += 1
+        if not add_drawn(table, premiums, relaxed, columns, demand, turn):
+            table = WorthTable(rounded, relaxed.worths)
+            if not add_drawn(table, relaxed.premiums, relaxed, columns, demand, turn):
+                exact = _add_listed(table, relaxed, columns, expired)
+                if exact is not None:
+                    return Bounded(relaxed=relaxed, exact=exact)
+            centre = relaxed.worths, relaxed.premiums
+        relaxed = master.solve(columns.columns)
+    return Bounded(relaxed=relaxed, exact=False)
+
+
+def add_drawn(
+    table: WorthTable,
+    premiums: NDArray[np.float64],
+    relaxed: Relaxed,
+    columns: Columns,
+    supply: NDArray[np.int64],
+    turn: int = 0,
+) -> bool:
+    """Draw rows from the table and add those that lower the programme; tell whether any did."""
+    rounded = table.rounded
+    wanted = np.flatnonzero(supply)
+    draws: set[Row] = set()
+    if BoundedTable.serves(rounded):
+        exact = BoundedTable(rounded, table.worths, supply)
+        draws.update(exact.draw(room) for room in rounded.room if room > 0)
+    for board, room in enumerate(rounded.room):
+        if room > 0 and table.best(room) > rounded.cost[board] + premiums[board] - 1e-9:
+            draws.add(table.draw(room, supply))
+    longest = max(rounded.room)
+    step = max(1, len(wanted) // _FORCED)
+    for stick in wanted[turn % step :: step]:
+        for lay in rounded.lays_of[stick]:
+            draws.add(table.draw(longest, supply, first=lay))
+    return (
+        sum(
+            columns.add(row) for row in sorted(draws) if row and shortage(rounded, relaxed, row) > 0
+        )
+        > 0
+    )
+
+
+def shortage(rounded: Rounded, relaxed: Relaxed, row: Row) -> float:
+    """Return by how much a row is worth more than the board it would lie on (0 if it is not)."""
+    worth = sum(relaxed.worths[rounded.lays[i].stick] for i in row)
+    charge = min(
+        rounded.cost[b] + relaxed.premiums[b] for b in boards_for(rounded, rounded.taken(row))
+    )
+    excess = worth - charge
+    return float(excess) if excess > 1e-7 * max(1.0, charge) else 0.0
+
+
+def _bound(
+    table: WorthTable,
+    premiums: NDArray[np.float64],
+    demand: NDArray[np.int64],
+    costs: NDArray[np.float64],
+) -> float:
+    """Return the bound that the worths prove once scaled, and the premiums raised, to be fair."""
+    rounded = table.rounded
+    scale, raised = 1.0, premiums.copy()
+    for board, room in enumerate(rounded.room):
+        best = float(table.best(room)) if room > 0 else 0.0
+        if rounded.count[board] is not None:
+            raised[board] = max(0.0, best - costs[board])
+        elif best > costs[board]:
+            scale = min(scale, costs[board] / best)
+    counts = np.array([count or 0 for count in rounded.count])
+    return float(scale * (demand @ table.worths - counts @ raised))
+
+
+def _add_listed(
+    table: WorthTable, relaxed: Relaxed, columns: Columns, expired: Callable[[], bool]
+) -> bool | None:
+    """Add the rows worth more than their board; None if there were any, else if that is sure."""
+    rounded = table.rounded
+    charges = np.array(rounded.cost) + relaxed.premiums
+    hair = 1e-7 * float(charges.max())
+    exact = BoundedTable(rounded, relaxed.worths) if BoundedTable.serves(rounded) else table
+    excess = max(
+        float(exact.best(room)) - charge
+        for room, charge in zip(rounded.room, charges, strict=True)
+        if room > 0
+    )
+    if excess <= hair:
+        return True
+    for share in _SHARES:
+        rows = list_rows(table, charges, -max(share * excess, hair), _LISTED, expired)
+        if rows is None:
+            return False
+        if sum(columns.add(row) for row in rows):
+            return None
+    return True

@@ -1,0 +1,185 @@
+"""From a rounded problem to its best plan and what is proved about it."""
+
+import time
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cutlist.nest.certify import certify, total_from
+from cutlist.nest.dive import dive, layout_of
+from cutlist.nest.greedy import Layout, best_fit, plan_cost
+from cutlist.nest.listing import Limits, list_rows
+from cutlist.nest.master import Columns, Master, solve_whole
+from cutlist.nest.plan import Certificate, Proof
+from cutlist.nest.pricing import WorthTable
+from cutlist.nest.relaxation import Bounded, relax, shortage
+from cutlist.nest.rounded import Rounded
+
+_LISTED = Limits(layer=200_000, listed=25_000)
+
+_DIVES = (1, 3, 8)
+"""Rounds of drawing columns within each dive."""
+_MORE_DIVES = 60
+"""Dives after everything else has failed to meet the bound."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Outcome:
+    """A plan in whole numbers with what is proved about it."""
+
+    layout: Layout
+    cost: int
+    bound: int
+    certified_bound: int
+    proof: Proof
+    certificate: Certificate
+
+
+def search(rounded: Rounded, seconds: float) -> Outcome:
+    """Look for the cheapest plan and its proof.
+
+    The steps are the same on every machine as long as the seconds suffice: they stop by their own
+    work limits. Where seconds run out first, the plan is the best so far.
+    """
+    return _Search(rounded, seconds).run()
+
+
+class _Search:
+    def __init__(self, rounded: Rounded, seconds: float) -> None:
+        self.rounded = rounded
+        self.deadline = time.monotonic() + seconds
+        self.columns = Columns(rounded)
+        self.step = max(1, rounded.problem.cost_step)
+        self.layout: Layout = []
+        self.cost = 0
+        self.bound = 0
+
+    def run(self) -> Outcome:
+        self.layout = best_fit(self.rounded)
+        self.cost, _ = plan_cost(self.rounded, self.layout)
+        for _, row in self.layout:
+            self.columns.add(row)
+        bounded = relax(self.rounded, self.columns, Master(self.rounded), self.expired)
+        certificate = self.certified(bounded)
+        self.bound = certified = total_from(self.rounded, certificate.bound(self.rounded.problem))
+        for turn, rounds in enumerate(_DIVES):
+            if self.open:
+                self.take(self.dive(rounds, turn))
+        if self.open:
+            self.close()
+        if self.open:
+            self.take(self.whole(self.columns, nodes=100, seconds=self.left / 4)[0])
+        for turn in range(_MORE_DIVES):
+            if self.open:
+                self.take(self.dive(_DIVES[-1], turn))
+        if self.cost <= certified:
+            proof = Proof.CERTIFIED
+        else:
+            proof = Proof.ENUMERATED if self.cost <= self.bound else Proof.OPEN
+        return Outcome(
+            layout=self.layout,
+            cost=self.cost,
+            bound=self.bound,
+            certified_bound=certified,
+            proof=proof,
+            certificate=certificate,
+        )
+
+    @property
+    def open(self) -> bool:
+        return self.bound < self.cost and not self.expired()
+
+    @property
+    def left(self) -> float:
+        return self.deadline - time.monotonic()
+
+    def expired(self) -> bool:
+        return self.left <= 0.0
+
+    def take(self, layout: Layout | None) -> None:
+        """Keep a plan if it is cheaper than the best so far."""
+        if layout is not None and plan_cost(self.rounded, layout) < plan_cost(
+            self.rounded, self.layout
+        ):
+            self.layout = layout
+            self.cost, _ = plan_cost(self.rounded, layout)
+
+    def dive(self, rounds: int, turn: int) -> Layout | None:
+        return dive(
+            self.rounded,
+            self.columns,
+            self.expired,
+            below=self.cost - self.step,
+            rounds=rounds,
+            passed_over=turn,
+        )
+
+    def certified(self, bounded: Bounded) -> Certificate:
+        return certify(
+            self.rounded,
+            bounded.relaxed.worths,
+            bounded.relaxed.premiums,
+            target=self.cost,
+            expired=self.expired,
+        )
+
+    def whole(self, columns: Columns, nodes: int, seconds: float) -> tuple[Layout | None, bool]:
+        """Return a plan over some columns that beats the best so far, and if it is the last."""
+        answer = solve_whole(
+            self.rounded,
+            columns.columns,
+            below=self.cost - self.step,
+            nodes=nodes,
+            seconds=seconds,
+        )
+        if answer.amounts is None:
+            return None, answer.exhausted
+        return layout_of(self.rounded, columns.repeated(answer.amounts)), answer.exhausted
+
+    def close(self) -> None:
+        """Close the gap: list every row that a cheaper plan could use, and solve over the list.
+
+        A plan of cost T cannot use a row that falls short of its board's charge by more than T less
+        the bound which the worths prove. While there are too many such rows, only the nearer ones
+        are listed, to find a better plan without proof; after one, all are tried again.
+        """
+        worths, premiums = self.centred()
+        charges = np.array(self.rounded.cost) + premiums
+        counts = np.array([count or 0 for count in self.rounded.count])
+        proved = float(np.array(self.rounded.demand) @ worths - counts @ premiums)
+        table = WorthTable(self.rounded, worths)
+        share = 1.0
+        while self.open and share > 1 / 16:
+            slack = share * max(0.0, self.cost - self.step - proved) + 1e-6 * max(charges)
+            rows = list_rows(table, charges, slack, _LISTED, self.expired)
+            if rows is None:
+                share /= 2
+                continue
+            listed = Columns(self.rounded)
+            for row in rows:
+                listed.add(row)
+            if share == 1.0:
+                layout, exhausted = self.whole(listed, nodes=100_000, seconds=self.left)
+            else:
+                layout, exhausted = self.whole(listed, nodes=100, seconds=self.left / 4)
+            self.take(layout)
+            if exhausted and share == 1.0:
+                self.bound = self.cost
+            if layout is None:
+                return
+            share = 1.0
+
+    def centred(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Return fair worths from the middle of all optimal ones: they leave the shortest lists."""
+        hair = 1e-7 * max(self.rounded.cost)
+        for _ in range(6):
+            master = Master(self.rounded, interior=True)
+            relaxed = master.solve(self.columns.columns)
+            charges = np.array(self.rounded.cost) + relaxed.premiums
+            table = WorthTable(self.rounded, relaxed.worths)
+            rows = list_rows(table, charges, -hair, _LISTED, self.expired)
+            if not rows or not sum(self.columns.add(row) for row in rows):
+                break
+        excess = max((shortage(self.rounded, relaxed, row) for row in rows or ()), default=0.0)
+        return relaxed.worths * (1.0 - excess / max(self.rounded.cost)), relaxed.premiums

@@ -1,0 +1,115 @@
+"""The commands as a user runs them: what they print, write and exit with."""
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from cutlist.cli import main
+from cutlist.starter import FORMS, starter_text
+
+FIXTURES = Path(__file__).parent.parent / "fixtures"
+
+
+def run(*arguments):
+    return CliRunner().invoke(main, [str(a) for a in arguments])
+
+
+@pytest.fixture
+def job(tmp_path):
+    """Return a job file that builds, in a folder of its own."""
+    path = tmp_path / "roof.toml"
+    path.write_text(starter_text("gable", "imperial"), encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("units", ["imperial", "metric"])
+def test_start_writes_a_job_that_builds_as_it_stands(tmp_path, form, units):
+    file = tmp_path / "new.toml"
+    assert run("start", file, "--form", form, "--units", units).exit_code == 0
+    result = run("build", file, "--out", tmp_path / "out")
+    assert result.exit_code == 0, result.output
+    assert "FAIL" not in result.output
+    (built,) = (tmp_path / "out").iterdir()
+    assert json.loads((built / "build.json").read_text())["units"] == units
+
+
+def test_start_keeps_a_file_that_is_there(job):
+    before = job.read_text()
+    result = run("start", job)
+    assert result.exit_code == 2
+    assert result.stderr == f"{job}: it exists already; name another file\n"
+    assert job.read_text() == before
+
+
+@pytest.mark.parametrize("path", sorted(FIXTURES.glob("*.toml")), ids=lambda path: path.stem)
+def test_every_demo_job_builds_without_a_failing_check(path, tmp_path):
+    result = run("build", path, "--out", tmp_path)
+    assert result.exit_code == 0, result.output
+    assert "FAIL" not in result.output
+    assert "licensed" in result.output
+
+
+def test_build_takes_several_jobs_and_tells_of_each(job, tmp_path):
+    bad = tmp_path / "bad.toml"
+    bad.write_text(job.read_text().replace('"6/12"', '"13"'), encoding="utf-8")
+    result = run("build", bad, job, "--out", tmp_path / "out")
+    assert result.exit_code == 2
+    assert 'bad.toml: roof.pitch: "13": it has no unit' in result.stderr
+    assert [p.name for p in (tmp_path / "out").iterdir()] == ["Garden gable"]
+
+
+def test_bad_input_writes_nothing(job, tmp_path):
+    job.write_text(job.read_text().replace("spacing", "spaceing"), encoding="utf-8")
+    result = run("build", job, "--out", tmp_path / "out")
+    assert result.exit_code == 2
+    assert "roof.toml: rafter.spaceing: there is no such key; did you mean spacing?" in (
+        result.stderr
+    )
+    assert "Traceback" not in result.output
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_mistake_found_while_framing_names_the_file(job):
+    job.write_text(job.read_text().replace('seat = "auto"', 'seat = "30in"'), encoding="utf-8")
+    result = run("check", job)
+    assert result.exit_code == 2
+    assert result.stderr.startswith("roof.toml: rafter.seat: ")
+
+
+def test_a_part_longer_than_any_board_has_no_plan(job, tmp_path):
+    text = job.read_text().replace('"8ft", "10ft", "12ft", "14ft", "16ft", "18ft", "20ft"', '"6ft"')
+    job.write_text(text, encoding="utf-8")
+    result = run("build", job, "--out", tmp_path / "out")
+    assert result.exit_code == 1
+    assert "2x8: stick C1 needs a board of 8' " in result.stderr
+    assert not (tmp_path / "out").exists()
+    checked = run("check", job)
+    assert checked.exit_code == 1
+    assert checked.output.startswith("fail  board length: C1")
+
+
+def test_check_prints_failures_first_and_exits_with_one(job, tmp_path):
+    text = job.read_text().replace('"2x10"', '"2x6"')
+    job.write_text(text, encoding="utf-8")
+    result = run("check", job)
+    assert result.exit_code == 1
+    assert result.output.splitlines()[0].startswith("fail  ridge depth: R1")
+    assert result.output.splitlines()[-1].endswith(" fail")
+
+
+def test_every_command_has_help():
+    for name in main.commands:
+        result = run(name, "--help")
+        assert result.exit_code == 0
+        assert len(result.output.splitlines()) > 4
+        assert f"cutlist {name}" in (FIXTURES.parent / "README.md").read_text()
+
+
+@pytest.mark.parametrize(
+    "arguments", [("build",), ("build", "--nest-seconds", "-1", "x"), ("fly",)]
+)
+def test_wrong_usage_exits_with_two(arguments):
+    assert run(*arguments).exit_code == 2
