@@ -50,7 +50,8 @@ def _no_seat(job: Job, first: Face, lowest: Face) -> str:
     if job.rafter.seat == "auto":
         return (
             f"{told}: so little of the hip, or of the steepest rafter, may be notched that all "
-            "stand too high; take deeper rafters, a hip less deep, or a larger rafter.notch_limit"
+            "stand too high; take deeper rafters, a hip less deep or a larger rafter.notch_limit, "
+            "or give a length yourself and look at the checks"
         )
     depth = job.rafter.size.depth
     least = (plumb_depth(depth, first.pitch) - plumb_depth(depth, lowest.pitch)) / first.pitch
