@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cutlist.errors import JobError
-from cutlist.job import parse_job, read_job
+from cutlist.job import Job, parse_job, read_job
 from cutlist.units import IMPERIAL, METRIC, parse_length
 from tests.jobs import GABLE, SHED, Tables, changed, job_of, toml
 
@@ -68,6 +68,7 @@ def test_metric_job() -> None:
     assert job.boards(job.rafter.size).lengths[0] == 2700
 
 
+KEYS = ", ".join(field.alias or name for name, field in Job.model_fields.items())
 NUMBER_OR_TEXT = "a number or a text in quotes is expected"
 NO_LENGTH = 'it is no length; write one like "16ft 3 1/2in", "3 1/2in", "89mm" or "1.2m"'
 NO_SIZE = 'it is no size; write one like "2x8" or "45mm x 195mm"'
@@ -122,8 +123,7 @@ NO_SIZE = 'it is no size; write one like "2x8" or "45mm x 195mm"'
         ("roof.overhnag", "1ft", "there is no such key; did you mean overhang?"),
         ("roof.spacing", 24, "there is no such key; it belongs in [rafter]"),
         ("kerf", 1, "there is no such key; it belongs in [saw]"),
-        ("colour", "red", "there is no such key; known here: name, units, roof, rafter, ridge, "
-         "hip, ledger, plate, saw, lumber"),
+        ("colour", "red", f"there is no such key; known here: {KEYS}"),
         ("plate.posts.widht", 4, "there is no such key; did you mean width?"),
         ("lumber", {"size": "2x8"}, "{'size': '2x8'}: write it in double brackets, [[lumber]], "
          "once for each size"),
