@@ -36,6 +36,8 @@ from cutlist.units import (
     parse_fraction,
     parse_length,
     parse_pitch,
+    rounded_down,
+    rounded_up,
 )
 
 
@@ -65,7 +67,10 @@ def _length_within(value: object, info: ValidationInfo, least_mm: float, most_mm
     least, most = units.from_mm(least_mm), units.from_mm(most_mm)
     if not least <= length <= most:
         read = format_length(length, units, units.round_to) if abs(length) < 1e9 else given
-        low, high = (format_length(limit, units, units.round_to) for limit in (least, most))
+        # Printed limits are rounded inward, so that what is asked for is let.
+        step = units.round_to if least == 0 or least >= units.round_to else units.grid
+        low = format_length(rounded_up(least, step), units, step)
+        high = format_length(rounded_down(most, step), units, step)
         raise ValueError(f"read as {read}; it must lie between {low} and {high}")
     return length
 
@@ -95,6 +100,7 @@ def _notch_limit(value: object) -> float:
 
 Pitch = Annotated[float, BeforeValidator(_pitch)]
 EndForm = Literal["hip", "half-hip", "gable"]
+Tail = Literal["plumb", "square", "level", "plumb-level"]
 LumberSize = Annotated[Size, BeforeValidator(_size)]
 Building = Annotated[float, length_between(300, 300_000)]
 Spacing = Annotated[float, length_between(75, 3_000)]
@@ -141,7 +147,7 @@ class RafterTable(_Table):
     spacing: Spacing = Field(description='spacing = "16in"')
     seat: Annotated[float | Literal["auto"], BeforeValidator(_seat)] = "auto"
     notch_limit: Annotated[float, BeforeValidator(_notch_limit)] = 1 / 3
-    tail: Literal["plumb", "square", "level", "plumb-level"] = "plumb"
+    tail: Tail = "plumb"
     tail_height: Overhang | None = None
 
 
@@ -265,7 +271,7 @@ class Job(_Table):
         )
 
 
-_SAW_DEFAULTS: dict[str, dict[str, float]] = {
+SAW_DEFAULTS: dict[UnitName, dict[str, float]] = {
     "imperial": {"kerf": 0.125, "end_trim": 0.25, "keep_offcut": 24, "round_to": 1 / 16},
     "metric": {"kerf": 3, "end_trim": 5, "keep_offcut": 600, "round_to": 1},
 }
@@ -274,7 +280,7 @@ _SAW_DEFAULTS: dict[str, dict[str, float]] = {
 def read_job(path: Path) -> Job:
     """Return the job in a file. Raises JobError with every mistake found."""
     try:
-        text = path.read_bytes().decode()
+        text = path.read_bytes().decode("utf-8-sig")
     except FileNotFoundError:
         raise JobError([f"{path}: there is no such file"]) from None
     except UnicodeDecodeError:
@@ -296,7 +302,7 @@ def parse_job(text: str, source: str) -> Job:
     units = METRIC if raw.get("units") == "metric" else IMPERIAL
     saw = raw.setdefault("saw", {})
     if isinstance(saw, dict):
-        raw["saw"] = {**_SAW_DEFAULTS[units.name], **saw}
+        raw["saw"] = {**SAW_DEFAULTS[units.name], **saw}
     try:
         job = Job.model_validate(raw, context={"units": units})
     except ValidationError as error:
@@ -308,16 +314,30 @@ def parse_job(text: str, source: str) -> Job:
 
 
 def _toml_message(error: str, text: str) -> str:
-    """Return a TOML fault with the line it is in, since most are a text without its quotes."""
-    _, _, place = error.partition("(at line ")
+    """Return a TOML fault with the line it is in and, where likely, that quotes are missing."""
+    reason, _, place = error.partition(" (at line ")
     number = place.partition(",")[0]
     if not number.isdigit():
         return error
-    line = text.splitlines()[int(number) - 1].strip()
+    line = text.split("\n")[int(number) - 1].strip()
+    if not reason.startswith(("Invalid value", "Expected newline")):
+        return f"line {number} cannot be read: {_cut(line)}\n  {reason}"
     return (
-        f"line {number} cannot be read: {line}\n"
+        f"line {number} cannot be read: {_cut(line)}\n"
         '  a value with letters or marks needs quotes, like span = "20ft" or size = "2x8"'
     )
+
+
+_EXPECTED = {
+    "string_type": "a text in quotes is expected",
+    "string_too_short": "it is empty",
+    "string_too_long": "it is too long",
+    "bool_type": "true or false is expected",
+    "int_type": "a whole number is expected",
+    "int_from_float": "a whole number is expected",
+    "list_type": "a list is expected, in brackets",
+    "tuple_type": "a list is expected, in brackets",
+}
 
 
 def _message(error: ErrorDetails) -> str:
@@ -335,7 +355,11 @@ def _message(error: ErrorDetails) -> str:
         guess = difflib.get_close_matches(str(error["input"]), _quoted(expected), 1)
         reason = f"expected {expected}" + (f'; did you mean "{guess[0]}"?' if guess else "")
     elif error["type"] == "model_type":
-        reason = f"a table is expected, like [{key}]"
+        reason = "a table is expected" + ("" if key.endswith("]") else f", like [{key}]")
+    elif key == "lumber":
+        reason = "write it in double brackets, [[lumber]], once for each size"
+    elif error["type"] in _EXPECTED:
+        reason = _EXPECTED[error["type"]]
     return f"{key}: {_shown(error['input'])}: {reason.replace('Input should be', 'it should be')}"
 
 
@@ -345,7 +369,10 @@ def _quoted(expected: str) -> list[str]:
 
 def _shown(value: object) -> str:
     text = str(value).lower() if isinstance(value, bool) else str(value)
-    text = f'"{value}"' if isinstance(value, str) else text
+    return _cut(f'"{value}"' if isinstance(value, str) else text)
+
+
+def _cut(text: str) -> str:
     return text if len(text) <= 60 else text[:57] + "..."
 
 
@@ -395,12 +422,12 @@ def _suggestion(loc: tuple[int | str, ...]) -> str:
     """Return the nearest key of the same table, or where else the key belongs."""
     wrong, model = str(loc[-1]), _model_of(loc)
     keys = [f.alias or name for name, f in model.model_fields.items()] if model else []
-    if close := difflib.get_close_matches(wrong, keys, 1):
-        return f"; did you mean {close[0]}?"
     for name, field in Job.model_fields.items():
         inner = _inner_model(field.annotation)
         if inner and wrong in inner.model_fields:
             return f"; it belongs in [{name}]"
+    if close := difflib.get_close_matches(wrong, keys, 1):
+        return f"; did you mean {close[0]}?"
     return "; known here: " + ", ".join(keys) if keys else ""
 
 

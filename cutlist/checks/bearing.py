@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from cutlist.checks.finding import Case, Finding
 from cutlist.roof.roof import Bearing
 from cutlist.tolerance import ON_PLANE
-from cutlist.units import format_length
+from cutlist.units import format_length, rounded_up
 
 IMPERIAL_SOURCE = "IRC R802.6 (1 1/2 in on wood or metal)"
 METRIC_SOURCE = "O. Reg. 332/12, 9.23.13.3 (38 mm at the end of a rafter); IRC R802.6 (1 1/2 in)"
@@ -43,7 +43,9 @@ def bearing_on_post(case: Case) -> Iterator[Finding]:
         if not bearing.over_post or bearing.post_beyond is None:
             continue
         kept = bearing.on_post >= limit - ON_PLANE
-        needed = format_length(bearing.post_beyond + limit, case.job.units, case.job.saw.round_to)
+        round_to = case.job.saw.round_to
+        least = rounded_up(bearing.post_beyond + limit, round_to)
+        needed = format_length(least, case.job.units, round_to)
         yield Finding(
             check="bearing on the post",
             subject=subject,

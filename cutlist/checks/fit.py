@@ -23,7 +23,7 @@ MOST_ROWS = 12
 """Failing places told one by one; the rest are told together."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class _Body:
     """A member or support in place. `label`: what people call it; `line`: what cuts call it."""
 
@@ -32,6 +32,11 @@ class _Body:
     stick: Stick
     solid: Solid
     member: Member | None = None
+
+    @property
+    def kind(self) -> str:
+        """What it is among others: a member's role, or what any support is called here."""
+        return self.member.role if self.member else "plate"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,7 +57,7 @@ class _Measure:
 def fit(case: Case) -> Iterator[Finding]:
     """Hold every member against its neighbours, its bearings and its roof faces, as solids.
 
-    No two share space, each cut face touches all that it was cut to lie on, and every top lies in
+    No two share space, each cut face touches what it was cut to lie on, and every top lies in
     its faces. One finding for each kind of place that passes, one for each mark or pair that fails.
     """
     # Loads the solid modeller, which most runs of the program never need.
@@ -118,35 +123,41 @@ def _contact(bodies: list[_Body], pairs: Iterable[tuple[int, int]]) -> Iterator[
         if body.member is None:
             continue
         limit = SLIVER * body.stick.thickness
-        for cut, plane, name in _bearing_faces(body):
-            area = sum(
-                body.solid.contact_area(other.solid, plane)
+        for cut, plane in _bearing_faces(body):
+            areas = {
+                other: body.solid.contact_area(plane, other.solid)
                 for other in neighbours
-                if other.line == name
-            )
+                if other.line in cut.against
+            }
+            touched = [other for other in areas if areas[other] > limit]
+            area = max(areas.values(), default=0.0)
+            if len(touched) > 1:
+                area = body.solid.contact_area(plane, *(other.solid for other in touched))
+            kinds = " and ".join(sorted({other.kind for other in touched}))
+            names = " or ".join(cut.against)
             yield _Measure(
-                kind=f"{body.member.role} {cut.name} on {name}",
-                place=f"{body.label} {cut.name} on {name}",
+                kind=f"{body.kind} {cut.name} on {kinds}",
+                place=f"{body.label} {cut.name} on {names}",
                 value=area,
                 limit=limit,
                 margin=area - limit,
-                advice=f"no {name} touches this face of {body.label}: move or recut one of them",
+                advice=f"no {names} touches this face of {body.label}: move or recut one of them",
             )
 
 
-def _bearing_faces(body: _Body) -> Iterator[tuple[CutPlane, Plane, str]]:
-    """Return each cut face, in plan coordinates, with every name that it was cut to lie on.
+def _bearing_faces(body: _Body) -> Iterator[tuple[CutPlane, Plane]]:
+    """Return each cut face that is to lie on something, with its plane in plan coordinates.
 
-    A plane that leaves no face, as the heel's of a rafter without a tail, is passed over as long as
-    another plane of the same cut lies on that name.
+    A plane that leaves no face, as a heel's of a rafter without a tail or one cheek of a hip that
+    lands on the other, is passed over as long as another of the same notch or end leaves one.
     """
+    together: dict[object, list[tuple[CutPlane, Plane]]] = {}
     for cut in body.stick.cuts:
-        faces = [(p, body.stick.frame.plane_outward(p.plane)) for p in cut.planes]
-        for name in sorted({name for p in cut.planes for name in p.against}):
-            named = [(p, plane) for p, plane in faces if name in p.against]
-            real = [(p, plane) for p, plane in named if body.solid.face_area(plane) > ON_PLANE]
-            for p, plane in real or named:
-                yield p, plane, name
+        planes = [(p, body.stick.frame.plane_outward(p.plane)) for p in cut.planes if p.against]
+        together.setdefault(cut.end or cut, []).extend(planes)
+    for planes in together.values():
+        real = [pair for pair in planes if body.solid.face_area(pair[1]) > ON_PLANE]
+        yield from real or planes
 
 
 def _tops(case: Case, bodies: Iterable[_Body]) -> Iterator[_Measure]:
@@ -157,7 +168,7 @@ def _tops(case: Case, bodies: Iterable[_Body]) -> Iterator[_Measure]:
             continue
         off = _off_faces(body, [planes[name] for name in body.member.faces])
         yield _Measure(
-            kind=body.member.role,
+            kind=body.kind,
             place=body.label,
             value=off,
             limit=ON_PLANE,
@@ -183,7 +194,7 @@ def _off_faces(body: _Body, planes: Iterable[Plane]) -> float:
         height = corners @ _array(plane.normal) - plane.offset
         above = max(above, height.max())
         if frame.y.cross(plane.normal).length() < PARALLEL:
-            under = max(under, height[is_top].min())
+            under = max(under, height[is_top].min(initial=height.max()))
         else:
             order = np.argsort(-height)
             reach = np.maximum.accumulate(along[order]) - np.minimum.accumulate(along[order])

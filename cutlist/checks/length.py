@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from cutlist.checks.finding import Case, Finding
 from cutlist.checks.notch import cantilevers, reach_beyond
 from cutlist.tolerance import ON_PLANE
-from cutlist.units import format_length
+from cutlist.units import format_length, rounded_down, rounded_up
 
 CANTILEVER = "IRC 2012 and later R802.7.1.1 (a notched rafter cantilevers 24 in at most)"
 STOCK = "the job's lumber, or the standard lengths"
@@ -45,7 +45,8 @@ def board_length(case: Case) -> Iterator[Finding]:
         longest = max([*table.lengths, *(board.length for board in table.on_hand)])
         needed = part.stick.length + 2 * case.job.saw.end_trim
         kept = needed <= longest + ON_PLANE
-        text, most = (format_length(length, units, round_to) for length in (needed, longest))
+        text = format_length(rounded_up(needed, round_to), units, round_to)
+        most = format_length(rounded_down(longest, round_to), units, round_to)
         yield Finding(
             check="board length",
             subject=part.mark,

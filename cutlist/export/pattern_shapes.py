@@ -102,13 +102,14 @@ def _of_part(build: Build, part: Part) -> Iterator[Pattern]:
             ]
             place = length_text(build, length) or ""
             yield _pattern(build, part, planes, name, notes, place)
-    for i, (notch, planes) in enumerate(zip(member.notches, stick.notches, strict=True)):
+    for i, (notch, cut) in enumerate(zip(member.notches, stick.notches, strict=True)):
         text = notch_text(build, notch)
         # The first notch's heel lies on the heel line; the others have no line of their own.
         on_heel_line = has_tail and i == 0
-        away = member.line_length if on_heel_line else stick.length - max(_extent(part, planes))
+        upper_end = max(_extent(part, cut.planes))
+        away = member.line_length if on_heel_line else stick.length - upper_end
         place = length_text(build, away) or ""
-        yield _pattern(build, part, planes, text.partition(":")[0], [text], place)
+        yield _pattern(build, part, cut.planes, text.partition(":")[0], [text], place)
 
 
 def _pattern(
@@ -164,7 +165,7 @@ def _edges_on(plane: CutPlane, outline: Outline, z: float) -> Iterator[tuple[Poi
 def _lines(part: Part) -> Iterator[tuple[Kind, BaseGeometry]]:
     """Return all lines of a part as it lies, near face up."""
     stick = part.stick
-    along = {cut.planes[0].name for cut in stick.cuts if cut.end is None and len(cut.planes) == 1}
+    along = {plane.name for plane in stick.bevels}
     levels: list[tuple[Kind, Outline]] = [("cut", stick.near), ("far", stick.far)]
     levels += (("middle", outline) for outline in stick.outlines[1:-1])
     drawn: BaseGeometry = Polygon()

@@ -135,12 +135,10 @@ def _further(build: Build, part: Part) -> Iterator[Row]:
     """Return what a piece needs beside its ends: its notches and the bevels along it."""
     for notch in part.member.notches:
         yield {"operation": "notch", "note": notch_text(build, notch)}
-    for cut in part.stick.cuts:
-        if cut.end is None and len(cut.planes) == 1:
-            plane = cut.planes[0]
-            side = "near" if plane.plane.normal.z > 0 else "far"
-            yield {
-                "operation": "bevel",
-                "note": f"{plane.name} along the top edge, toward the {side} face, blade "
-                f"{90 - plane.tilt:.2f} deg from the wide face's square",
-            }
+    for plane in part.stick.bevels:
+        side = "near" if plane.plane.normal.z > 0 else "far"
+        yield {
+            "operation": "bevel",
+            "note": f"{plane.name} along the top edge, toward the {side} face, blade "
+            f"{90 - plane.tilt:.2f} deg from the wide face's square",
+        }

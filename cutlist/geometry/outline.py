@@ -94,14 +94,20 @@ def cut_outline(
 
     `box` is (least x, least y, most x, most y); its long edges are named `bottom` and `top`, its
     short ones `start` and `stop`. An end cut takes all beyond its line, a notch all that lies
-    beyond every one of its lines. Raises GeometryError where nothing or several pieces are left.
+    beyond every one of its lines. A line that has no wood before it, as the heel's of a rafter
+    without a tail, cuts nothing: rounding would leave a sliver there. Raises GeometryError where
+    nothing or several pieces are left.
     """
     x0, y0, x1, y1 = box
-    ends, notches = list(ends), list(notches)
+    ends = list(ends)
     ring = rectangle = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
     for line in ends:
         ring = clip(ring, line)
     left: BaseGeometry = Polygon(ring)
+    notches = [
+        [line for line in notch if any(line.distance(p) < -SAME_POINT for p in ring)]
+        for notch in notches
+    ]
     margin = y1 - y0
     around = [
         (rectangle[0][0] - margin, y0 - margin),
@@ -159,10 +165,11 @@ def _is_straight(before: Point, point: Point, after: Point) -> bool:
 
 
 def _edge_names(points: tuple[Point, ...], sides: list[Line]) -> tuple[str, ...]:
-    """Name each edge by the line that both its ends lie on; the nearest where several do."""
+    """Name each edge by the line that both its ends lie on; the first where several do."""
     ends = points[1:] + points[:1]
     names = []
     for start, end in zip(points, ends, strict=True):
-        side = min(sides, key=lambda s: max(abs(s.distance(start)), abs(s.distance(end))))
+        off = [max(abs(s.distance(start)), abs(s.distance(end))) for s in sides]
+        side = min(zip(off, sides, strict=True), key=lambda pair: round(pair[0] / SAME_POINT))[1]
         names.append(side.name)
     return tuple(names)

@@ -118,8 +118,9 @@ def _is_alike(one: Member, other: Member) -> bool:
 
 
 def _same(one: Stick, other: Stick) -> bool:
-    return len(one.outlines) == len(other.outlines) and all(
-        map(_same_outline, one.outlines, other.outlines)
+    return one.cuts == other.cuts or (
+        len(one.outlines) == len(other.outlines)
+        and all(map(_same_outline, one.outlines, other.outlines))
     )
 
 

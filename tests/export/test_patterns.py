@@ -273,7 +273,7 @@ def test_a_seat_on_a_beam_is_placed_from_the_head() -> None:
     part = pattern.parts[0]
     # The notch's corners on the near face, read from the outline: all but the first notch's and
     # the ends'; the one nearest the head is where the stick's bottom edge goes on.
-    names = {plane.name for plane in part.stick.notches[1]}
+    names = {plane.name for plane in part.stick.notches[1].planes}
     near = part.stick.near
     corners = [x for name in names for edge in near.segments(name) for x, _ in edge]
     text = next(iter(pattern.places))

@@ -24,7 +24,7 @@ from cutlist.build import Build, build_job
 from cutlist.export.naming import named_boards
 from cutlist.export.rounding import TABLE_PLACES
 from cutlist.export.saw_cuts import saw_board
-from cutlist.export.tables import csv_files
+from cutlist.export.tables import csv_files, tables
 from cutlist.job import parse_job
 from cutlist.nest import Board, EndFace, Problem, Saw, Stick, solve
 from cutlist.nest.ends import gap
@@ -161,7 +161,7 @@ def signed(row: dict, angle: str) -> float:
 
 def listed(build: Build) -> dict[str, list[dict]]:
     boards: dict[str, list[dict]] = {}
-    text = csv_files(build)["saw-list.csv"].decode()
+    text = csv_files(tables(build))["saw-list.csv"].decode()
     for row in csv.DictReader(io.StringIO(text)):
         boards.setdefault(row["board"], []).append(row)
     return boards
