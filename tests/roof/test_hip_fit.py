@@ -10,7 +10,7 @@ from cutlist.checks.fit import fit
 from cutlist.geometry.space import Vector
 from cutlist.geometry.stick import Stick
 from cutlist.roof.parts import group_parts
-from tests.hips import HIP, framed_or_passed, hip_tables, members
+from tests.hips import HIP, METRIC_HIP, framed_or_passed, hip_tables, members
 from tests.jobs import Tables, case_of, roof_of
 
 
@@ -71,3 +71,22 @@ def test_point_of_four_hips() -> None:
     assert len(members(case.roof, "hip")) == 4
     assert len(members(case.roof, "common")) == 4
     assert members(roof_of(HIP), "ridge")
+
+
+def test_a_jack_close_to_the_last_common_is_cut_to_it_too() -> None:
+    """Steep ends over low sides: the end's last jack reaches past the hip's head."""
+    changes = {
+        "units": "metric",
+        "roof.span": "3m",
+        "roof.length": "3m",
+        "roof.pitch": "37.5%",
+        "roof.end_pitch": "112.5%",
+        "roof.far_pitch": "112.5%",
+        "rafter": {"size": "63mm x 200mm", "spacing": 535},
+        "hip": {"size": "38mm x 286mm", "jacks_from": "corner"},
+        "ridge.size": "38mm x 286mm",
+        "plate.width": 140,
+    }
+    case = case_of(METRIC_HIP, changes)
+    assert any(len(m.stick.end_planes("head")) == 2 for m in members(case.roof, "hip-jack"))
+    assert [f for f in fit(case) if f.result != "pass"] == []
