@@ -98,6 +98,12 @@ def _notch_limit(value: object) -> float:
     return limit
 
 
+def _two_ends(value: object) -> object:
+    if not isinstance(value, list) or len(value) != 2:
+        raise ValueError('two are expected, the left end and the right, like ["hip", "gable"]')
+    return value
+
+
 Pitch = Annotated[float, BeforeValidator(_pitch)]
 EndForm = Literal["hip", "half-hip", "gable"]
 Tail = Literal["plumb", "square", "level", "plumb-level"]
@@ -130,7 +136,7 @@ class RoofTable(_Table):
     pitch: Pitch | None = Field(None, description='pitch = "6/12"')
     far_pitch: Pitch | None = None
     end_pitch: Pitch | None = None
-    ends: tuple[EndForm, EndForm] | None = None
+    ends: Annotated[tuple[EndForm, EndForm] | None, BeforeValidator(_two_ends)] = None
     hip_start: Height | None = None
     plate_height: Height | None = None
     far_plate_height: Height | None = None

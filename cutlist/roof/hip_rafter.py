@@ -12,11 +12,27 @@ from cutlist.roof.member import Member
 from cutlist.roof.rafter import Head, tail_cuts
 from cutlist.roof.roof import Bearing
 from cutlist.roof.slopes import Slopes
+from cutlist.tolerance import SAME_POINT
 
 
 def hip_head(hip: Hip, face: Face) -> Head:
     """Return how jacks of a slope end at a hip: on its wide face."""
     return Head(name="cheek", cuts=(end_cut("cheek", hip.side(face)).against(hip.line),))
+
+
+def jack_head(job: Job, slopes: Slopes, hip: Hip, face: Face, station: float) -> Head:
+    """Return how one jack ends: at the hip, and beside a very near common at what ends the hip.
+
+    Between unequal slopes the hip runs so nearly along one of them that the last jack of the other
+    can reach past the hip's head.
+    """
+    head, half = hip_head(hip, face), job.rafter.size.thickness / 2
+    reach = max(hip.jack_run(face, station + side) for side in (-half, half))
+    if reach <= face.run(slopes.apex(hip.end)) - half + SAME_POINT:
+        return head
+    meets = (hip.main.name, "ridge") if face is hip.end else (hip.end.name,)
+    stop = end_cut("plumb", apex_side(job, slopes, hip.end, face)).against(*meets)
+    return Head(name=head.name, cuts=(*head.cuts, stop))
 
 
 def apex_side(job: Job, slopes: Slopes, end: Face, face: Face) -> Plane:
