@@ -88,7 +88,7 @@ def _size(value: object, info: ValidationInfo) -> Size:
 def _seat(value: object, info: ValidationInfo) -> object:
     if value == "auto":
         return value
-    return _length_within(value, info, 0, 1000)
+    return _length_within(value, info, 1, 1000)
 
 
 def _notch_limit(value: object) -> float:

@@ -97,7 +97,7 @@ NO_SIZE = 'it is no size; write one like "2x8" or "45mm x 195mm"'
         ("roof.overhang", "-1in", '"-1in": read as -1"; it must lie between 0" and 9\' 10 1/16"'),
         ("rafter.spacing", 0, '0: read as 0"; it must lie between 3" and 9\' 10 1/16"'),
         ("rafter.seat", "long", f'"long": {NO_LENGTH}'),
-        ("rafter.seat", -1, '-1: read as -1"; it must lie between 0" and 3\' 3 5/16"'),
+        ("rafter.seat", 0, '0: read as 0"; it must lie between 3/64" and 3\' 3 23/64"'),
         ("saw.kerf", "13in", '"13in": read as 1\' 1"; it must lie between 0" and 11 3/4"'),
         ("saw.round_to", 0, '0: read as 0"; it must lie between 1/64" and 1 1/64"'),
         ("saw.crown_up", 1, "1: true or false is expected"),

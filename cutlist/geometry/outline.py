@@ -132,11 +132,12 @@ def cut_outline(
     (wood,) = pieces
     if wood.interiors:
         raise GeometryError("a notch does not reach the stick's edge")
+    # Sawn faces first: where bevels meet in the top edge, they name what lies on it too.
     sides = [
-        Line("bottom", 0, -1, -y0),
-        Line("top", 0, 1, y1),
         *ends,
         *(line for notch in notches for line in notch),
+        Line("bottom", 0, -1, -y0),
+        Line("top", 0, 1, y1),
         Line("start", -1, 0, -x0),
         Line("stop", 1, 0, x1),
     ]

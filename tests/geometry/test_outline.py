@@ -41,6 +41,13 @@ def test_doubled_and_straight_vertices_are_left_out() -> None:
     assert len(outline.points) == 4
 
 
+def test_edge_in_line_with_a_cut_has_the_cuts_name() -> None:
+    # As where the two bevels of a backed hip meet in the middle of its top edge.
+    for height in (4.0, 3.5):
+        outline = cut_outline(BOX, [Line("backing", 0, 1, height)], [])
+        assert outline.edges == ("bottom", "stop", "backing", "start")
+
+
 @pytest.mark.parametrize(
     ("ends", "notches", "reason"),
     [
