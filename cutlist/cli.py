@@ -11,7 +11,7 @@ from typing import NoReturn
 import click
 
 from cutlist import __version__
-from cutlist.errors import CutlistError, JobError, NoPlanError
+from cutlist.errors import CutlistError, GeometryError, JobError, NoPlanError
 
 DONE, FAILED, BAD_INPUT = 0, 1, 2
 
@@ -219,6 +219,8 @@ def _told_with(path: Path) -> Iterator[None]:
         yield
     except JobError as error:
         raise JobError([f"{path.name}: {problem}" for problem in error.problems]) from None
+    except GeometryError as error:
+        raise JobError([f"{path.name}: a member cannot be cut so: {error}"]) from None
 
 
 def _stop(message: str, code: int) -> NoReturn:
