@@ -37,6 +37,7 @@ def write_cutting(cutting: Cutting, out_dir: Path) -> Path:
 
 def build_files(build: Build) -> dict[str, bytes]:
     """Return every file of a build by its path inside the job's folder."""
+    from cutlist.export.cnc import cnc_files
     from cutlist.export.dxf_part import part_drawing
     from cutlist.export.dxf_roof import roof_drawing
     from cutlist.export.glb import glb_bytes
@@ -54,6 +55,7 @@ def build_files(build: Build) -> dict[str, bytes]:
         "labels.pdf": labels_pdf(build),
         **{f"parts/{part.mark}.dxf": part_drawing(build, part) for part in build.parts},
         **_board_files(build.cutting),
+        **cnc_files(build),
         "roof.dxf": roof_drawing(build),
         "roof.glb": glb_bytes(build),
         "roof.step": step_bytes(build),
