@@ -23,7 +23,7 @@ MOST_ROWS = 12
 """Failing places told one by one; the rest are told together."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class _Body:
     """A member or support in place. `label`: what people call it; `line`: what cuts call it."""
 
@@ -32,6 +32,11 @@ class _Body:
     stick: Stick
     solid: Solid
     member: Member | None = None
+
+    @property
+    def kind(self) -> str:
+        """What it is among others: a member's role, or what any support is called here."""
+        return self.member.role if self.member else "plate"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -119,14 +124,19 @@ def _contact(bodies: list[_Body], pairs: Iterable[tuple[int, int]]) -> Iterator[
             continue
         limit = SLIVER * body.stick.thickness
         for cut, plane in _bearing_faces(body):
-            area = sum(
-                body.solid.contact_area(other.solid, plane)
+            areas = {
+                other: body.solid.contact_area(plane, other.solid)
                 for other in neighbours
                 if other.line in cut.against
-            )
+            }
+            touched = [other for other in areas if areas[other] > limit]
+            area = max(areas.values(), default=0.0)
+            if len(touched) > 1:
+                area = body.solid.contact_area(plane, *(other.solid for other in touched))
+            kinds = " and ".join(sorted({other.kind for other in touched}))
             names = " or ".join(cut.against)
             yield _Measure(
-                kind=f"{body.member.role} {cut.name} on {names}",
+                kind=f"{body.kind} {cut.name} on {kinds}",
                 place=f"{body.label} {cut.name} on {names}",
                 value=area,
                 limit=limit,
@@ -158,7 +168,7 @@ def _tops(case: Case, bodies: Iterable[_Body]) -> Iterator[_Measure]:
             continue
         off = _off_faces(body, [planes[name] for name in body.member.faces])
         yield _Measure(
-            kind=body.member.role,
+            kind=body.kind,
             place=body.label,
             value=off,
             limit=ON_PLANE,
@@ -184,7 +194,7 @@ def _off_faces(body: _Body, planes: Iterable[Plane]) -> float:
         height = corners @ _array(plane.normal) - plane.offset
         above = max(above, height.max())
         if frame.y.cross(plane.normal).length() < PARALLEL:
-            under = max(under, height[is_top].min())
+            under = max(under, height[is_top].min(initial=height.max()))
         else:
             order = np.argsort(-height)
             reach = np.maximum.accumulate(along[order]) - np.minimum.accumulate(along[order])

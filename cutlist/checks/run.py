@@ -31,10 +31,12 @@ NOT_CHECKED = (
     "licensed designer decide."
 )
 
+SAW_CAUTIONS = ("Keep guards on saws and wear eye and ear protection.",)
+
 CAUTIONS = (
     "Measure the real span at both ends before cutting; frames are seldom as drawn.",
     "Cut and test-fit the first pair of rafters before cutting the rest.",
-    "Keep guards on saws and wear eye and ear protection.",
+    *SAW_CAUTIONS,
     NOT_CHECKED,
 )
 

@@ -2,31 +2,40 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from shapely import Polygon
 
-from cutlist.build import Build
+from cutlist.build import Cutting
 from cutlist.export.dxf import GREEN, GREY, RED, WHITE, Drawing
 from cutlist.export.dxf_dimension import ROW, Dimensions, Span
-from cutlist.export.dxf_part import draw_mark
-from cutlist.export.naming import NamedBoard
-from cutlist.export.rows import length_text
+from cutlist.export.dxf_part import draw_mark, far_edges
+from cutlist.export.naming import NamedBoard, names_in_runs
+from cutlist.tolerance import ON_PLANE
 
 LAYERS = {"BOARD": RED, "OUTLINE": WHITE, "MARKS": GREEN, "NOTES": GREY}
 
 
-def board_drawing(build: Build, board: NamedBoard) -> bytes:
-    """Return the DXF of one board as it lies on the bench, its crown edge up, cut from the left."""
-    drawing = Drawing(build.job.units, LAYERS)
+def board_drawing(cutting: Cutting, alike: Sequence[NamedBoard]) -> bytes:
+    """Return the DXF of boards cut alike, as one lies on the bench: crown edge up, from the left.
+
+    The one drawing names them all, so a saw's stops are set once for the set.
+    """
+    board = alike[0]
+    drawing = Drawing(cutting.units, LAYERS)
     cut, depth = board.cut, board.plan.problem.depth
     length = cut.board.length
     drawing.ring("BOARD", ((0.0, 0.0), (length, 0.0), (length, depth), (0.0, depth)))
     for piece in cut.pieces:
         drawing.ring("OUTLINE", piece.near)
+        for start, end in far_edges(piece.near, piece.far):
+            # Along the board's edges it would run over what its neighbours draw there.
+            if abs(start[1] - end[1]) > ON_PLANE:
+                drawing.line("NOTES", start, end)
         draw_mark(drawing, piece.mark, Polygon(piece.near), depth)
     height = max(depth / 5, length / 160)
 
-    def text(length: float) -> str:
-        return length_text(build, length) or ""
+    text = cutting.text
 
     def spans(start: float, end: float, name: str) -> list[Span]:
         return [Span(start=start, end=end, text=f"{name} {text(end - start)}")]
@@ -39,14 +48,15 @@ def board_drawing(build: Build, board: NamedBoard) -> bytes:
     for side, pieces in zip(sides, (cut.pieces[::2], cut.pieces[1::2]), strict=True):
         row = [span for p in pieces for span in spans(p.start, p.end, p.mark)]
         side.draw([row])
-    saw = build.job.saw
+    saw = cutting.saw
     source = "on hand" if cut.board.on_hand else "to buy"
     lines = [
-        f"{board.name}: {board.plan.problem.size}, {text(length)} {source}; from the left end: "
+        f"{names_in_runs(alike)}: {board.plan.problem.size}, {text(length)} {source}",
+        "From the left end: "
         + ", ".join(p.mark + (" turned" if p.turned else "") for p in cut.pieces),
         f"Saw kerf {text(saw.kerf)}, {text(saw.end_trim)} trimmed off each end, "
         f"{text(cut.leftover)} left over",
-        f"{build.job.name}. True size; cut on layer OUTLINE only"
+        f"{cutting.name}. True size; cut on layer OUTLINE only"
         + (", top edges to the crown" if saw.crown_up else ""),
     ]
     top = -height * (ROW + 1)

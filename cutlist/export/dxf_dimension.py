@@ -9,6 +9,7 @@ from typing import Literal
 
 from cutlist.export.dxf import Drawing, text_width
 from cutlist.geometry.outline import Point
+from cutlist.tolerance import ON_PLANE
 
 ROW = 2.6
 """Distance from one row of dimensions to the next, in heights of their text."""
@@ -54,7 +55,7 @@ class Dimensions:
     def draw(self, rows: Sequence[Sequence[Span]]) -> None:
         """Draw the rows; each extension line is drawn once, as far as the outermost row needs."""
         last = {
-            place: number
+            _same(place): number
             for number, row in enumerate(rows)
             for span in row
             for place in (span.start, span.end)
@@ -71,7 +72,7 @@ class Dimensions:
 
     def _row(self, row: Sequence[Span], across: float, crossed: Sequence[float]) -> None:
         tick = 0.35 * self.height
-        for place in {place: None for span in row for place in (span.start, span.end)}:
+        for place in {_same(place): None for span in row for place in (span.start, span.end)}:
             self._line((place - tick, across - tick), (place + tick, across + tick))
         for number, span in enumerate(row):
             self._line((span.start, across), (span.end, across))
@@ -104,9 +105,14 @@ class Dimensions:
         return place if self.axis == "x" else (place[1], place[0])
 
 
+def _same(place: float) -> float:
+    """Return a place such that those meant to be one are one."""
+    return round(place / ON_PLANE) * ON_PLANE
+
+
 def _clear(end: float, side: int, width: float, crossed: Sequence[float]) -> float:
     """Return the first place from `end` to that side beyond which a text crosses no line."""
-    stops = sorted((p for p in crossed if (p - end) * side > 0), key=lambda p: p * side)
+    stops = sorted((p for p in crossed if (p - end) * side > ON_PLANE), key=lambda p: p * side)
     for stop in stops:
         if abs(stop - end) > width:
             break

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 from math import radians, tan
 
-from shapely import LineString, MultiLineString, Polygon, box, get_parts
+from shapely import LinearRing, LineString, MultiLineString, Polygon, box, get_parts
 from shapely.geometry.base import BaseGeometry
 
 from cutlist.build import Build
@@ -14,7 +14,8 @@ from cutlist.export.dxf import BLUE, GREEN, GREY, WHITE, Drawing, text_width
 from cutlist.export.dxf_dimension import ROW, Dimensions, Span, chain
 from cutlist.export.rows import length_text
 from cutlist.geometry.outline import Point
-from cutlist.geometry.stick import End, Stick
+from cutlist.geometry.stick import End
+from cutlist.nest.problem import Ring
 from cutlist.roof.member import Member, Notch
 from cutlist.roof.parts import Part
 from cutlist.tolerance import ON_PLANE
@@ -28,7 +29,7 @@ def part_drawing(build: Build, part: Part) -> bytes:
     drawing = Drawing(build.job.units, LAYERS)
     stick = part.stick
     drawing.ring("OUTLINE", stick.near.points)
-    for start, end in far_edges(stick):
+    for start, end in far_edges(stick.near.points, stick.far.points):
         drawing.line("FAR", start, end)
     heel_line = heel_line_on(part.member)
     if heel_line:
@@ -38,13 +39,12 @@ def part_drawing(build: Build, part: Part) -> bytes:
     return drawing.to_bytes()
 
 
-def far_edges(stick: Stick) -> Iterator[tuple[Point, Point]]:
+def far_edges(near: Ring, far: Ring) -> Iterator[tuple[Point, Point]]:
     """Return the edges of the far face, seen through the wood, that the near face has not."""
-    if stick.is_square_to_face:
+    if near == far:
         return
-    ring = stick.far.points
-    edges = MultiLineString(list(zip(ring, ring[1:] + ring[:1], strict=True)))
-    for line in _lines(edges.difference(stick.near.polygon.exterior.buffer(ON_PLANE))):
+    edges = MultiLineString(list(zip(far, far[1:] + far[:1], strict=True)))
+    for line in _lines(edges.difference(LinearRing(near).buffer(ON_PLANE))):
         yield from pairwise(line)
 
 
@@ -120,9 +120,8 @@ def _rows(build: Build, member: Member) -> Iterator[list[Span]]:
 def _notch_notes(build: Build, drawing: Drawing, part: Part, height: float) -> float:
     """Point out each notch's seat and heel under the part; return where further notes start."""
     stick = part.stick
-    cuts = [cut for cut in stick.cuts if len(cut.planes) > 1]
     low = 0.0
-    for notch, cut in zip(part.member.notches, cuts, strict=True):
+    for notch, cut in zip(part.member.notches, stick.notches, strict=True):
         middles = [
             ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2, name, length)
             for plane, name, length in zip(
@@ -157,26 +156,34 @@ def note_lines(build: Build, part: Part) -> list[str]:
     ends: tuple[tuple[End, str], ...] = (("head", "Head"), ("foot", "Foot"))
     for end, name in ends:
         for plane in stick.end_planes(end):
-            lines.append(f"{name}: {plane.name} cut, {_angles(build, plane.miter, plane.tilt)}")
+            lines.append(f"{name}: {plane.name} cut, {angles_text(build, plane.miter, plane.tilt)}")
+    for plane in stick.bevels:
+        side = "near" if plane.plane.normal.z > 0 else "far"
+        lines.append(f"Top edge, {side} side: {plane.name}, bevel {plane.tilt:.2f} deg")
     for notch in member.notches:
-        lines.append(_notch_line(build, notch))
+        lines.append(notch_text(build, notch))
     if member.height_above_plate is not None:
         lines.append(
             f"Height above plate {text(member.height_above_plate)}, plumb at the heel line"
         )
+    if any(far_edges(stick.near.points, stick.far.points)):
+        lines.append("Layer FAR: the far face, where the blade's tilt makes it differ")
     unit = "inches" if units is IMPERIAL else "millimetres"
     lines.append(f"{build.job.name}. True size in {unit}; cut on layer OUTLINE only")
     return lines
 
 
-def _angles(build: Build, miter: float, tilt: float) -> str:
+def angles_text(build: Build, miter: float, tilt: float) -> str:
+    """Return the angles of a cut [deg] as people set them; the pitch too where imperial."""
     square = "miter 0 deg (square)" if miter < 0.005 else f"miter {miter:.2f} deg"
     if miter >= 0.005 and build.job.units is IMPERIAL and miter < 89:
         square += f" ({format_pitch(tan(radians(miter)), build.job.units)})"
     return f"{square}, blade tilt {tilt:.2f} deg" if tilt >= 0.005 else square
 
 
-def _notch_line(build: Build, notch: Notch) -> str:
+def notch_text(build: Build, notch: Notch) -> str:
+    """Return the measures of a notch in one line."""
     seat, heel, depth = (length_text(build, x) for x in (notch.seat, notch.heel, notch.depth))
     name = {"seat": "Birdsmouth"}.get(notch.name, notch.name.replace("-", " ").capitalize())
-    return f"{name}: seat {seat} level, heel {heel} plumb, {depth} deep square to the edge"
+    heel_text = f"heel {heel} plumb, " if notch.heel > ON_PLANE else ""
+    return f"{name}: seat {seat} level, {heel_text}{depth} deep square to the edge"

@@ -46,6 +46,7 @@ class NamedBoard:
     """One board of a plan with the name that its drawing and its rows go by, such as 2x8-01."""
 
     name: str
+    number: int
     plan: Plan
     cut: CutBoard
 
@@ -63,5 +64,25 @@ def named_boards(plans: Iterable[Plan]) -> tuple[NamedBoard, ...]:
         for cut in plan.boards:
             numbers[size] += 1
             name = f"{size}-{numbers[size]:0{digits}}"
-            boards.append(NamedBoard(name=name, plan=plan, cut=cut))
+            boards.append(NamedBoard(name=name, number=numbers[size], plan=plan, cut=cut))
     return tuple(boards)
+
+
+def alike_boards(boards: Iterable[NamedBoard]) -> tuple[tuple[NamedBoard, ...], ...]:
+    """Return the boards in sets that are cut just alike, each where its first one comes."""
+    sets: dict[object, list[NamedBoard]] = {}
+    for board in boards:
+        pieces = tuple((piece.mark, piece.way, piece.at) for piece in board.cut.pieces)
+        key = (board.plan.problem.size, board.cut.board, pieces)
+        sets.setdefault(key, []).append(board)
+    return tuple(map(tuple, sets.values()))
+
+
+def names_in_runs(boards: Iterable[NamedBoard]) -> str:
+    """Return the names of boards of one size in order, as `2x8-01, 2x8-04 to 2x8-38`."""
+    runs: dict[int, list[str]] = {}
+    for i, board in enumerate(boards):
+        runs.setdefault(board.number - i, []).append(board.name)
+    return ", ".join(
+        names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}" for names in runs.values()
+    )

@@ -54,30 +54,38 @@ class Solid:
 
     def is_before(self, plane: Plane) -> bool:
         """Tell whether any of the body lies before a plane, and not all of it on or beyond."""
-        return bool((self.corners @ _array(plane.normal)).min() < plane.offset - SAME_POINT)
+        least = (self.corners @ _array(plane.normal)).min(initial=np.inf)
+        return bool(least < plane.offset - SAME_POINT)
 
     def face_area(self, plane: Plane) -> float:
         """Return the area of the surface in a plane whose normal points out of the body."""
         return float(shapely.area(shapely.polygons(self._in_plane(plane) @ _axes(plane))).sum())
 
-    def contact_area(self, other: Solid, plane: Plane) -> float:
-        """Return the area over which this body's face in a plane lies on a face of the other.
+    def contact_area(self, plane: Plane, *others: Solid) -> float:
+        """Return the area over which this body's face in a plane lies on faces of others.
 
-        The plane's normal points out of this body and into the other. Faces as near to the plane
-        as ON_PLANE are in it.
+        The plane's normal points out of this body and into the others. Faces as near to the plane
+        as ON_PLANE are in it. Where others fill the same space, what lies on them counts once.
         """
+        if not others:
+            return 0.0
         axes = _axes(plane)
         mine = _drawn(self._in_plane(plane), axes)
-        facing = _drawn(other._in_plane(plane.flipped()), axes)
-        return float(shapely.intersection(mine, facing).area)
+        facing = np.concatenate([other._in_plane(plane.flipped()) for other in others])
+        return float(shapely.intersection(mine, _drawn(facing, axes)).area)
+
+    @cached_property
+    def _outward(self) -> Array:
+        """A direction out of the body for each triangle: (n, 3)."""
+        start, middle, end = self.corners.swapaxes(0, 1)
+        outward: Array = np.cross(middle - start, end - start)
+        return outward
 
     def _in_plane(self, plane: Plane) -> Array:
         """Return the surface's triangles in a plane and facing as it does: (n, 3, 3)."""
         normal = _array(plane.normal)
         away = np.abs(self.corners @ normal - plane.offset).max(axis=1)
-        flat = self.corners[away < ON_PLANE]
-        across = np.cross(flat[:, 1] - flat[:, 0], flat[:, 2] - flat[:, 0])
-        facing: Array = flat[across @ normal > 0]
+        facing: Array = self.corners[(away < ON_PLANE) & (self._outward @ normal > 0)]
         return facing
 
 

@@ -2,56 +2,107 @@
 
 from collections import Counter
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
-from cutlist.nest.greedy import Layout, cheapest_boards
-from cutlist.nest.master import Column, Columns, Master
+from cutlist.nest.greedy import Layout, best_fit, cheapest_boards, plan_cost
+from cutlist.nest.listing import Limits, list_rows
+from cutlist.nest.master import Columns, Master, Relaxed, solve_whole
 from cutlist.nest.pricing import WorthTable
 from cutlist.nest.relaxation import add_drawn
 from cutlist.nest.rounded import Rounded, Row
 
+_FEW = 30
+_LISTED = Limits(layer=20_000, listed=2_000)
+
 
 def dive(
-    rounded: Rounded, columns: Columns, rounds: int, expired: Callable[[], bool]
+    rounded: Rounded,
+    columns: Columns,
+    expired: Callable[[], bool],
+    *,
+    below: int,
+    rounds: int,
+    passed_over: int = 0,
 ) -> Layout | None:
     """Fix whole parts of the columns' amounts, or else the largest fraction, until nothing is left.
 
-    After each step columns are drawn anew for the sticks that are left, for so many rounds.
-    Returns None if limited boards ran out on the way or time did.
+    Before each step the rest is tried as a careful person would fill it; then columns are drawn
+    anew for the sticks that are left, for so many rounds. Once few sticks are left, the rest is
+    solved to the end. The first fraction to be fixed is not the largest, but the one after
+    so many larger ones.
+
+    Returns a plan, as a rule of cost at most `below`, or None.
     """
     demand = np.array(rounded.demand)
     boards = list(rounded.count)
-    fixed: list[Column] = []
+    fixed: list[Row] = []
+    spent = 0
     master = Master(rounded)
     while demand.any():
+        rest = replace(rounded, demand=tuple(map(int, demand)), count=tuple(boards))
+        by_hand = best_fit(rest)
+        if spent + plan_cost(rest, by_hand)[0] <= below:
+            return layout_of(rounded, fixed + [row for _, row in by_hand])
+        for _, row in by_hand:
+            columns.add(row)
         master.demand(demand, boards)
-        relaxed = master.solve(columns.columns)
+        relaxed = master.solve(columns.columns, columns.within(demand))
         for turn in range(rounds):
             if expired():
                 return None
             table = WorthTable(rounded, relaxed.worths * (demand > 0))
             if not add_drawn(table, relaxed.premiums, relaxed, columns, demand, turn):
                 break
-            relaxed = master.solve(columns.columns)
+            relaxed = master.solve(columns.columns, columns.within(demand))
         if not relaxed.amounts.any():
             return None
+        if demand.sum() <= _FEW:
+            rows, exhausted = _finish(rest, relaxed, below - spent, expired)
+            if rows is not None:
+                return layout_of(rounded, fixed + rows)
+            if exhausted:
+                return None
         whole = np.floor(relaxed.amounts + 1e-6).astype(int)
         if not whole.any():
-            whole[int(np.argmax(relaxed.amounts))] = 1
+            order = np.argsort(-relaxed.amounts, kind="stable")
+            fractions = int(np.count_nonzero(relaxed.amounts > 1e-6))
+            whole[order[min(passed_over, fractions - 1)]] = 1
+            passed_over = 0
         for number in np.flatnonzero(whole):
             column = columns.columns[number]
             sticks = Counter(rounded.lays[i].stick for i in column.row)
             for _ in range(whole[number]):
-                if not any(demand[stick] for stick in sticks):
+                if any(demand[stick] < count for stick, count in sticks.items()):
                     break
                 for stick, count in sticks.items():
-                    demand[stick] = max(0, demand[stick] - count)
-                fixed.append(column)
-                left = boards[column.board]
-                if left is not None:
-                    boards[column.board] = left - 1
-    return layout_of(rounded, [column.row for column in fixed])
+                    demand[stick] -= count
+                fixed.append(column.row)
+                spent += rounded.cost[column.board]
+                remaining = boards[column.board]
+                if remaining is not None:
+                    boards[column.board] = remaining - 1
+    return layout_of(rounded, fixed)
+
+
+def _finish(
+    rounded: Rounded, relaxed: Relaxed, below: int, expired: Callable[[], bool]
+) -> tuple[list[Row] | None, bool]:
+    """Solve a small problem over all rows it can use; tell also if that settles it."""
+    charges = np.array(rounded.cost) + relaxed.premiums
+    slack = max(0.0, below - relaxed.value) + 1e-6 * float(charges.max())
+    table = WorthTable(rounded, relaxed.worths * (np.array(rounded.demand) > 0))
+    rows = list_rows(table, charges, slack, _LISTED, expired)
+    if rows is None:
+        return None, False
+    columns = Columns(rounded)
+    for row in rows:
+        columns.add(row)
+    answer = solve_whole(rounded, columns.columns, below=below, nodes=50, seconds=5.0)
+    if answer.amounts is None:
+        return None, answer.exhausted
+    return columns.repeated(answer.amounts), True
 
 
 def layout_of(rounded: Rounded, rows: list[Row]) -> Layout:

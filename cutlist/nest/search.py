@@ -10,13 +10,22 @@ from cutlist.nest.certify import certify, total_from
 from cutlist.nest.dive import dive, layout_of
 from cutlist.nest.greedy import Layout, best_fit, plan_cost
 from cutlist.nest.listing import Limits, list_rows
-from cutlist.nest.master import Columns, Master, solve_whole
+from cutlist.nest.master import Columns, Master, Relaxed, solve_whole
 from cutlist.nest.plan import Certificate, Proof
 from cutlist.nest.pricing import WorthTable
 from cutlist.nest.relaxation import Bounded, relax, shortage
 from cutlist.nest.rounded import Rounded
 
 _LISTED = Limits(layer=200_000, listed=25_000)
+
+_DIVES = (1, 3, 8)
+"""Rounds of drawing columns within each dive."""
+_MANY = 4_000
+"""Columns in a list that is solved at once."""
+_NEARER = (1 / 16, 1 / 8, 1 / 4, 1 / 2)
+"""Shares of the gap within which rows are listed where all are too many."""
+_MORE_DIVES = 20
+"""Dives after everything else has failed to meet the bound."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -34,8 +43,10 @@ class Outcome:
 def search(rounded: Rounded, seconds: float) -> Outcome:
     """Look for the cheapest plan and its proof.
 
-    The steps are the same on every machine as long as the seconds suffice: they stop by their own
-    work limits. Where seconds run out first, the plan is the best so far.
+    The steps and their limits of work (rows listed, nodes searched, dives) are the same on every
+    machine, and so is the plan as long as the seconds suffice. The clock decides only when they
+    run out: then the plan is the best so far. Single integer programmes get a part of what is
+    left of them, since a programme cannot be stopped by its work alone within its first node.
     """
     return _Search(rounded, seconds).run()
 
@@ -55,14 +66,27 @@ class _Search:
         self.cost, _ = plan_cost(self.rounded, self.layout)
         for _, row in self.layout:
             self.columns.add(row)
-        bounded = relax(self.rounded, self.columns, Master(self.rounded), self.expired)
+        bounded = relax(
+            self.rounded,
+            self.columns,
+            Master(self.rounded),
+            self.expired,
+            enough=(self.cost - self.step) * (1 + 1e-6) + 1e-3,
+        )
         certificate = self.certified(bounded)
         self.bound = certified = total_from(self.rounded, certificate.bound(self.rounded.problem))
-        for rounds in (1, 3):
+        for turn, rounds in enumerate(_DIVES):
             if self.open:
-                self.take(dive(self.rounded, self.columns, rounds, self.expired))
+                self.take(self.dive(rounds, turn))
         if self.open:
             self.close()
+        if self.open and self.take(self.whole(self.columns, nodes=100, seconds=self.left / 4)[0]):
+            self.close()
+        for turn in range(_MORE_DIVES):
+            if self.open and self.take(self.dive(_DIVES[-1], turn)):
+                self.close()
+        if len(set(self.rounded.room)) > 1 and not self.expired():
+            self.take(self.fewer_boards(bounded.relaxed))
         if self.cost <= certified:
             proof = Proof.CERTIFIED
         else:
@@ -87,13 +111,24 @@ class _Search:
     def expired(self) -> bool:
         return self.left <= 0.0
 
-    def take(self, layout: Layout | None) -> None:
-        """Keep a plan if it is cheaper than the best so far."""
-        if layout is not None and plan_cost(self.rounded, layout) < plan_cost(
-            self.rounded, self.layout
-        ):
-            self.layout = layout
-            self.cost, _ = plan_cost(self.rounded, layout)
+    def take(self, layout: Layout | None) -> bool:
+        """Keep a plan if it is better than the best so far; tell whether it is cheaper."""
+        before = plan_cost(self.rounded, self.layout)
+        if layout is None or plan_cost(self.rounded, layout) >= before:
+            return False
+        self.layout = layout
+        self.cost, _ = plan_cost(self.rounded, layout)
+        return self.cost < before[0]
+
+    def dive(self, rounds: int, turn: int) -> Layout | None:
+        return dive(
+            self.rounded,
+            self.columns,
+            self.expired,
+            below=self.cost - self.step,
+            rounds=rounds,
+            passed_over=turn,
+        )
 
     def certified(self, bounded: Bounded) -> Certificate:
         return certify(
@@ -115,44 +150,81 @@ class _Search:
         )
         if answer.amounts is None:
             return None, answer.exhausted
-        rows = [
-            column.row
-            for column, amount in zip(columns.columns, answer.amounts, strict=True)
-            for _ in range(amount)
-        ]
-        return layout_of(self.rounded, rows), answer.exhausted
+        return layout_of(self.rounded, columns.repeated(answer.amounts)), answer.exhausted
 
     def close(self) -> None:
         """Close the gap: list every row that a cheaper plan could use, and solve over the list.
 
         A plan of cost T cannot use a row that falls short of its board's charge by more than T less
-        the bound which the worths prove. While there are too many such rows, only the nearer ones
-        are listed, to find a better plan without proof.
+        the bound which the worths prove. Where that leaves many rows, first only the nearer ones
+        are listed, to find a better plan without proof; after one, the list is made anew.
         """
         worths, premiums = self.centred()
         charges = np.array(self.rounded.cost) + premiums
         counts = np.array([count or 0 for count in self.rounded.count])
         proved = float(np.array(self.rounded.demand) @ worths - counts @ premiums)
         table = WorthTable(self.rounded, worths)
-        share = 1.0
-        while self.open:
+
+        def listed(share: float) -> Columns | None:
             slack = share * max(0.0, self.cost - self.step - proved) + 1e-6 * max(charges)
             rows = list_rows(table, charges, slack, _LISTED, self.expired)
             if rows is None:
-                share /= 2
-                if share < 1e-3:
-                    return
-                continue
-            listed = Columns(self.rounded)
+                return None
+            columns = Columns(self.rounded)
             for row in rows:
-                listed.add(row)
-            layout, exhausted = self.whole(listed, nodes=100_000, seconds=self.left)
+                columns.add(row)
+            return columns
+
+        while self.open:
+            every = listed(1.0)
+            if every is None or len(every) > _MANY:
+                cost = self.cost
+                for share in _NEARER:
+                    some = listed(share)
+                    if some is None or len(some) > _MANY:
+                        break
+                    if self.open:
+                        self.take(self.whole(some, nodes=100, seconds=self.left / 6)[0])
+                    if self.cost < cost:
+                        break
+                if self.cost < cost:
+                    continue
+            if every is None or not self.open:
+                return
+            layout, exhausted = self.whole(every, nodes=100_000, seconds=self.left)
             self.take(layout)
-            if exhausted and share == 1.0:
+            if exhausted:
                 self.bound = self.cost
             elif layout is None:
                 return
-            share = 1.0
+
+    def fewer_boards(self, relaxed: Relaxed) -> Layout | None:
+        """Return a plan of no higher cost with fewer boards, from the columns that may be in one.
+
+        A short search without proof; on any plan found the cost claims hold as before.
+        """
+        rounded, gain = self.rounded, relaxed.worths
+        charges = np.array(rounded.cost) + relaxed.premiums
+        counts = np.array([count or 0 for count in rounded.count])
+        proved = float(np.array(rounded.demand) @ gain - counts @ relaxed.premiums)
+        near = Columns(rounded)
+        for column in self.columns.columns:
+            worth = float(gain[rounded.stick_of[list(column.row)]].sum())
+            if charges[column.board] - worth <= self.cost - proved + 1e-6 * max(charges):
+                near.add(column.row)
+        if len(near) > _MANY:
+            return None
+        answer = solve_whole(
+            rounded,
+            near.columns,
+            below=self.cost,
+            nodes=1,
+            seconds=self.left / 4,
+            costs=[1.0] * len(near),
+        )
+        if answer.amounts is None:
+            return None
+        return layout_of(rounded, near.repeated(answer.amounts))
 
     def centred(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Return fair worths from the middle of all optimal ones: they leave the shortest lists."""

@@ -4,7 +4,7 @@ from collections import Counter
 
 from cutlist.errors import NoPlanError
 from cutlist.nest.greedy import Layout
-from cutlist.nest.plan import Plan
+from cutlist.nest.plan import Certificate, Plan, Proof
 from cutlist.nest.problem import Problem
 from cutlist.nest.rounded import Rounded, board_room, steps_up
 from cutlist.nest.search import search
@@ -18,6 +18,8 @@ def solve(problem: Problem, *, seconds: float = 20.0) -> Plan:
     Raises NoPlanError if a stick is longer than every board or if the boards are too few; the
     message has a line for each reason.
     """
+    if not problem.sticks:
+        return _nothing_to_cut(problem)
     _check_lengths(problem)
     rounded = Rounded.of(problem)
     found = search(rounded, seconds)
@@ -33,10 +35,21 @@ def solve(problem: Problem, *, seconds: float = 20.0) -> Plan:
     )
 
 
+def _nothing_to_cut(problem: Problem) -> Plan:
+    nothing = Certificate(scale=1, stick_prices={}, board_premiums=tuple(0 for _ in problem.boards))
+    return Plan(
+        problem=problem,
+        boards=(),
+        cost=0,
+        bound=0,
+        certified_bound=0,
+        proof=Proof.CERTIFIED,
+        certificate=nothing,
+    )
+
+
 def _check_lengths(problem: Problem) -> None:
     """Raise NoPlanError naming every stick that no board can hold."""
-    if not problem.sticks:
-        return
     text, trim = problem.length_text, problem.saw.end_trim
     if not problem.boards:
         raise NoPlanError(

@@ -16,6 +16,7 @@ from shapely import Polygon, union_all
 from cutlist.nest.ends import End, EndFace
 from cutlist.nest.plan import CutBoard, Piece, Plan, Proof
 from cutlist.nest.problem import Problem, Stick, Way
+from cutlist.nest.verify_bound import bound_findings
 from cutlist.tolerance import ON_PLANE, SAME_POINT
 
 
@@ -72,6 +73,9 @@ def _bounds(problem: Problem, plan: Plan) -> Iterator[str]:
         yield f"the plan is called {plan.proof.value}, and its bound is not its cost"
     if plan.proof is Proof.CERTIFIED and plan.certified_bound != plan.cost:
         yield "the plan is called certified, and its certified bound is not its cost"
+    if plan.certified_bound > plan.bound:
+        yield f"the certified bound {plan.certified_bound} is above the bound {plan.bound}"
+    yield from bound_findings(problem, plan)
 
 
 def _outlines(stick: Stick) -> Iterator[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from math import floor, sin
+from math import sin
 
 from cutlist.errors import JobError
 from cutlist.geometry.space import UP, Plane
@@ -14,7 +14,7 @@ from cutlist.lumber import Size
 from cutlist.roof.face import Face, height_above_plate, longest_seat, plumb_depth
 from cutlist.roof.member import Member, Role
 from cutlist.tolerance import PARALLEL, SAME_POINT
-from cutlist.units import format_length
+from cutlist.units import format_length, rounded_down, rounded_up
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,13 +35,13 @@ def seat_length(job: Job, pitch: float) -> float:
     depth = rafter.size.depth
     if rafter.seat == "auto":
         seat = min(bearing_width(job), longest_seat(depth, pitch, rafter.notch_limit))
-        return floor(seat / job.saw.round_to + SAME_POINT) * job.saw.round_to
+        return rounded_down(seat, job.saw.round_to)
     if height_above_plate(depth, pitch, rafter.seat) <= depth / 100:
         longest = longest_seat(depth, pitch, rafter.notch_limit)
         raise JobError(
             [
                 f"rafter.seat: {_text(job, rafter.seat)} leaves no wood of a {rafter.size.name} "
-                f"at this pitch; the notch limit lets {_text(job, longest)}"
+                f"at this pitch; the notch limit lets {_most(job, longest)}"
             ]
         )
     return rafter.seat
@@ -145,7 +145,7 @@ def _fits_plumb_cut(job: Job, rafter: RafterTable, plumb: float) -> None:
         raise JobError(
             [
                 f"rafter.tail_height: {_text(job, height)} is not between 0 and the rafter's plumb "
-                f"depth of {_text(job, plumb)}"
+                f"depth of {_most(job, plumb)}"
             ]
         )
 
@@ -161,10 +161,20 @@ def _reach(job: Job, face: Face, least: float) -> None:
             [
                 f"roof.{key}: {_text(job, face.overhang)} on the {face.name} side is too short "
                 f"for a {job.rafter.tail} tail, whose cut would run over the plate; it must be at "
-                f'least {_text(job, least)} there, or take tail = "plumb"'
+                f'least {_least(job, least)} there, or take tail = "plumb"'
             ]
         )
 
 
 def _text(job: Job, length: float) -> str:
     return format_length(length, job.units, job.saw.round_to)
+
+
+def _most(job: Job, length: float) -> str:
+    """Return a limit as the longest printed length that keeps it."""
+    return _text(job, rounded_down(length, job.saw.round_to))
+
+
+def _least(job: Job, length: float) -> str:
+    """Return a limit as the shortest printed length that keeps it."""
+    return _text(job, rounded_up(length, job.saw.round_to))

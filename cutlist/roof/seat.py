@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from math import floor
-
 from cutlist.errors import JobError
 from cutlist.job import Job
 from cutlist.roof.face import Face, height_above_plate, longest_seat, plumb_depth
 from cutlist.roof.hip import Hip
 from cutlist.roof.rafter import bearing_width, seat_length
 from cutlist.tolerance import SAME_POINT
-from cutlist.units import format_length
+from cutlist.units import format_length, rounded_down
 
 LEAST_SEAT_IN = 1.5
 """Seat that an automatic one keeps for the rafters, even where a deep hip is notched too far [in].
@@ -29,12 +27,12 @@ def shared_height(job: Job, faces: tuple[Face, ...], hips: tuple[Hip, ...] = ())
     depth, first = job.rafter.size.depth, faces[0]
     if job.rafter.seat == "auto":
         seat = (plumb_depth(depth, first.pitch) - _least_height(job, faces, hips)) / first.pitch
-        seat = floor(seat / job.saw.round_to + SAME_POINT) * job.saw.round_to
+        seat = rounded_down(seat, job.saw.round_to)
     else:
         seat = seat_length(job, first.pitch)
     height = height_above_plate(depth, first.pitch, seat)
     lowest = min(faces, key=lambda face: face.pitch)
-    if height >= plumb_depth(depth, lowest.pitch) - SAME_POINT:
+    if lowest is not first and height >= plumb_depth(depth, lowest.pitch) - SAME_POINT:
         raise JobError([f"rafter.seat: {_no_seat(job, first, lowest)}"])
     return height
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from collections.abc import Callable
 from dataclasses import replace
 from math import hypot
@@ -199,15 +201,12 @@ def test_any_gable_or_shed_fits(text: str) -> None:
     case = any_case(text)
     findings = list(fit(case))
     assert [f for f in findings if f.result != "pass"] == []
-    faces = {
-        (m.role, p.name, name)
-        for m in case.roof.members
-        for cut in m.stick.cuts
-        for p in cut.planes
-        for name in p.against
-        if p.name != "heel" or case.job.roof.overhang
-    }
-    assert len(subjects(findings, CONTACT)) == len(faces)
+    touching = " / ".join(subjects(findings, CONTACT))
+    for name in {
+        p.name for m in case.roof.members for c in m.stick.cuts for p in c.planes if p.against
+    }:
+        # A rafter without a tail has no heel.
+        assert name in touching or (name == "heel" and not case.job.roof.overhang)
     assert len(subjects(findings, SPACE)) == 1
 
 
@@ -231,11 +230,14 @@ def test_seats_touch_as_much_as_the_bearings_say(text: str) -> None:
 def area_on_supports(case: Case, stick: Stick, cut: str, support: str) -> float:
     (seat,) = stick.planes(cut)
     plane, body = stick.frame.plane_outward(seat.plane), stick_solid(stick)
-    return sum(
-        body.contact_area(stick_solid(s.stick), plane)
-        for s in case.roof.supports
-        if s.name == support
+    return body.contact_area(
+        plane, *(stick_solid(s.stick) for s in case.roof.supports if s.name == support)
     )
+
+
+def test_the_modeller_is_not_loaded_with_the_checks() -> None:
+    program = "import sys, cutlist.build; sys.exit('manifold3d' in sys.modules)"
+    subprocess.run([sys.executable, "-c", program], check=True)
 
 
 def test_contact_areas_of_a_gable() -> None:
@@ -247,7 +249,7 @@ def test_contact_areas_of_a_gable() -> None:
 
 def test_rows_stay_few() -> None:
     findings = list(fit(case_of(GABLE)))
-    assert len(findings) == 10  # 1 of space; 4 of plates, 2 of ridge; 3 roles' tops
+    assert len(findings) == 8  # 1 of space; 2 of plates, 2 of ridge; 3 roles' tops
     assert {f.source for f in findings} == {"solid geometry of this build"}
 
 

@@ -162,9 +162,26 @@ def test_touching_bodies_share_a_face_and_no_space() -> None:
     assert left.shared_volume(right) == pytest.approx(0, abs=1e-12)
     # The section is the plan area over the cosine of the plane's tilt to it.
     section = T * D * sqrt(1 + 0.25 + 0.09)
-    assert left.contact_area(right, between) == pytest.approx(section)
-    assert left.contact_area(right, between.flipped()) == 0
-    assert left.contact_area(right, between.moved(0.01)) == 0
+    assert left.contact_area(between, right) == pytest.approx(section)
+    assert left.contact_area(between.flipped(), right) == 0
+    assert left.contact_area(between.moved(0.01), right) == 0
+
+
+def test_contact_on_bodies_that_cross_counts_once() -> None:
+    bottom = stick_solid(level(end(-1, at=0), end(1, at=L)))
+    plates = [
+        stick_solid(
+            Stick(
+                thickness=T,
+                depth=D,
+                frame=Frame(Vector(x, -D, 0), X, Y, Z),
+                cuts=(end_cut("end", Plane(X, 10)), end_cut("end", Plane(-X, 0))),
+            )
+        )
+        for x in (20.0, 24.0)
+    ]
+    assert bottom.contact_area(Plane(-Y, 0), plates[0]) == pytest.approx(10 * T)
+    assert bottom.contact_area(Plane(-Y, 0), *plates) == pytest.approx(14 * T)
 
 
 def test_contact_is_only_where_both_faces_are() -> None:
@@ -178,7 +195,7 @@ def test_contact_is_only_where_both_faces_are() -> None:
             cuts=(end_cut("end", Plane(X, L)), end_cut("end", Plane(-X, 0))),
         )
     )
-    assert left.contact_area(right, Plane(X, L)) == pytest.approx((D - 3) * (T - 0.5))
+    assert left.contact_area(Plane(X, L), right) == pytest.approx((D - 3) * (T - 0.5))
 
 
 def test_shared_volume_of_crossing_sticks() -> None:
@@ -193,9 +210,10 @@ def test_near_pairs_are_those_whose_boxes_meet() -> None:
     assert near_pairs(solids) == [(0, 2), (1, 2), (1, 3)]
 
 
-def test_nothing_left() -> None:
+@pytest.mark.parametrize("others", [(), (notch(seat=Plane(-Y, -1), heel=Plane(X, 20)),)])
+def test_nothing_left(others: tuple[Cut, ...]) -> None:
     everything = end_cut("bevel", Plane(Y, -1))
     frame = Frame(ORIGIN, X, Y, Z)
-    cuts = (end(-1, at=0), end(1, at=L), everything)
+    cuts = (end(-1, at=0), end(1, at=L), everything, *others)
     with pytest.raises(GeometryError, match="nothing"):
         stick_solid(Stick(thickness=T, depth=D, frame=frame, cuts=cuts))

@@ -1,10 +1,129 @@
-from hypothesis import given, settings
+"""What every plan must be, on random problems."""
 
-from cutlist.nest import solve, verify
-from tests.nest.strategies import problems
+from dataclasses import replace
+
+import pytest
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+
+from cutlist.nest import Board, EndFace, Problem, Proof, Saw, Stick, solve, verify
+from tests.benchmarks.instances import boxed
+from tests.nest.brute_force import cheapest
+from tests.nest.strategies import DEPTH, GRID, THICKNESS, problems
+
+slow = settings(deadline=None, max_examples=40, suppress_health_check=list(HealthCheck))
 
 
 @given(problem=problems())
-@settings(deadline=None, max_examples=100)
+@slow
 def test_every_plan_is_right(problem):
-    assert verify(problem, solve(problem)) == ()
+    plan = solve(problem)
+    assert verify(problem, plan) == ()
+    assert plan.certified_bound <= plan.bound <= plan.cost
+    assert plan.proof is not Proof.OPEN
+
+
+@given(problem=problems(most_sticks=3))
+@slow
+def test_nothing_cheaper_is_found_by_trying_everything(problem):
+    assume(sum(stick.count for stick in problem.sticks) <= 5)
+    plan = solve(problem)
+    assert plan.proof is not Proof.OPEN
+    assert plan.cost == cheapest(problem)
+
+
+@given(problem=problems())
+@slow
+def test_box_nesting_is_never_cheaper(problem):
+    """Each stick as its bounding length, apart by the widest kerf there is."""
+    assert solve(problem).cost <= solve(boxed(problem)).cost
+
+
+@given(problem=problems())
+@settings(slow, max_examples=10)
+def test_the_same_problem_has_the_same_plan(problem):
+    assert solve(problem) == solve(problem)
+
+
+@given(
+    capacity=st.integers(20, 60),
+    widths=st.dictionaries(st.integers(3, 20), st.integers(1, 4), min_size=1, max_size=6),
+)
+@settings(slow, max_examples=25)
+def test_square_ends_are_the_classical_problem(capacity, widths):
+    """A general-purpose constraint solver finds the same number of boards."""
+    plan = solve(square(capacity, widths))
+    assert plan.proof is not Proof.OPEN
+    assert plan.cost == fewest_bins(capacity, [w for w, n in widths.items() for _ in range(n)])
+
+
+def square(capacity: int, widths: dict[int, int]) -> Problem:
+    return Problem(
+        size="board",
+        thickness=THICKNESS,
+        depth=DEPTH,
+        sticks=tuple(
+            Stick.plain(
+                mark=f"W{width}",
+                count=count,
+                thickness=THICKNESS,
+                depth=DEPTH,
+                left=EndFace(at=0.0),
+                right=EndFace(at=float(width)),
+            )
+            for width, count in widths.items()
+        ),
+        boards=(Board(length=float(capacity), price=1),),
+        saw=Saw(kerf=0.0),
+        grid=1.0,
+    )
+
+
+def fewest_bins(capacity: int, widths: list[int]) -> int:
+    cp_model = pytest.importorskip("ortools.sat.python.cp_model")
+    model = cp_model.CpModel()
+    bins = range(len(widths))
+    used = [model.new_bool_var(f"u{b}") for b in bins]
+    into = [[model.new_bool_var(f"x{i}_{b}") for b in bins] for i in range(len(widths))]
+    for row in into:
+        model.add_exactly_one(row)
+    for b in bins:
+        load = sum(width * row[b] for width, row in zip(widths, into, strict=True))
+        model.add(load <= capacity * used[b])
+    for b in bins[1:]:
+        model.add(used[b] <= used[b - 1])
+    model.minimize(sum(used))
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    assert solver.solve(model) == cp_model.OPTIMAL
+    return round(solver.objective_value)
+
+
+def test_parallel_plumb_cuts_share_their_kerf():
+    """Two 5-in-12 rafters on a board that just holds them nested, in lengths worked out by hand.
+
+    Long points overlap by the plumb cut's slant: 2 x 60 + 7.25 x 5/12 + 1/8 x 13/12.
+    """
+    rafter = Stick.plain(
+        mark="C1",
+        count=2,
+        thickness=THICKNESS,
+        depth=DEPTH,
+        left=EndFace(at=0.0, per_depth=5 / 12),
+        right=EndFace(at=60.0, per_depth=5 / 12),
+    )
+    length = 2 * 60.0 + 7.25 * 5 / 12 + 0.125 * 13 / 12
+    job = Problem(
+        size="2x8",
+        thickness=THICKNESS,
+        depth=DEPTH,
+        sticks=(rafter,),
+        boards=(Board(length=length + 3 * GRID, price=100),),
+        saw=Saw(kerf=0.125),
+        grid=GRID,
+    )
+    plan = solve(job)
+    assert plan.cost == 100
+    assert plan.boards[0].pieces[-1].end == pytest.approx(length)
+    short = solve(replace(job, boards=(Board(length=length - GRID, price=100),)))
+    assert short.cost == 200
