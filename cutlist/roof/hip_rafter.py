@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cutlist.geometry.space import Plane
+from cutlist.geometry.space import Plane, Vector
 from cutlist.geometry.stick import Cut, Stick, end_cut
 from cutlist.job import Job
 from cutlist.roof.ends import is_raised, raised_plate
@@ -79,8 +79,7 @@ def hip_bearing(job: Job, slopes: Slopes, hip: Hip, member: Member) -> Bearing:
     A half-hip bears on the raised plate alone, which may begin a little past its heel.
     """
     main, end, width = hip.main, hip.end, job.plate.width
-    seat = member.notches[0].seat
-    heel = hip.foot + hip.outward(main) * hip.shift
+    stick, heel = member.stick, hip.foot + hip.outward(main) * hip.shift
 
     def along(face: Face, run: float) -> float:
         """Return how far past the heel the seat's middle is that far from a building line."""
@@ -92,11 +91,17 @@ def hip_bearing(job: Job, slopes: Slopes, hip: Hip, member: Member) -> Bearing:
         leaves = along(end, width)
     else:
         gap, leaves = 0.0, max(along(main, width), along(end, width))
-    first = max(along(main, main.run(hip.foot) + gap), along(end, 0.0), 0.0)
+    ends = [
+        (stick.frame.outward(Vector(x, y, stick.thickness / 2)) - heel).dot(hip.level)
+        for segment in stick.middle.segments("seat")
+        for x, y in segment
+    ]
+    first = max(along(main, main.run(hip.foot) + gap), along(end, 0.0), min(ends, default=0.0))
+    last = min(leaves, max(ends, default=0.0))
     return Bearing(
         member=member,
         support="raised plate" if is_raised(end) else "plates' corner",
-        seat=seat,
-        on_plate=max(min(seat, leaves) - first, 0.0),
+        seat=member.notches[0].seat,
+        on_plate=max(last - first, 0.0),
         on_post=0.0,
     )

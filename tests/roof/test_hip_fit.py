@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import Phase, given, settings
 
 from cutlist.checks.finding import Case
 from cutlist.checks.fit import fit
@@ -22,7 +22,7 @@ def test_any_hip_roof_goes_together(tables: Tables) -> None:
     assert [f for f in fit(case) if f.result != "pass"] == []
 
 
-@settings(deadline=None, max_examples=30)
+@settings(deadline=None, max_examples=60, phases=[Phase.reuse, Phase.explicit, Phase.generate])
 @given(hip_tables())
 def test_a_hips_bearing_is_where_the_plates_are(tables: Tables) -> None:
     """What a seat's middle line bears on, by arithmetic, and by looking for plates under it."""
