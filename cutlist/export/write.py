@@ -42,22 +42,23 @@ def write_build(build: Build, out_dir: Path) -> Path:
 
 def build_files(build: Build) -> dict[str, bytes]:
     """Return every file of a build by its path inside the job's folder."""
-    from cutlist.export.dxf_board import board_drawing
-    from cutlist.export.dxf_part import part_drawing
-    from cutlist.export.dxf_roof import roof_drawing
+    from cutlist.export.draw_board import draw_board
+    from cutlist.export.draw_part import draw_part
+    from cutlist.export.draw_roof import draw_roof
+    from cutlist.export.dxf import dxf_bytes
     from cutlist.export.naming import alike_boards, named_boards
     from cutlist.export.tables import csv_files
 
     return {
         **csv_files(build),
-        **{f"parts/{part.mark}.dxf": part_drawing(build, part) for part in build.parts},
+        **{f"parts/{part.mark}.dxf": dxf_bytes(draw_part(build, part)) for part in build.parts},
         **{
             f"boards/{board.name}.dxf": content
             for alike in alike_boards(named_boards(build.plans))
-            for content in [board_drawing(build, alike)]
+            for content in [dxf_bytes(draw_board(build, alike))]
             for board in alike
         },
-        "roof.dxf": roof_drawing(build),
+        "roof.dxf": dxf_bytes(draw_roof(build)),
         DATA_FILE: json_bytes(build),
     }
 

@@ -9,8 +9,8 @@ from math import atan2, cos, degrees, radians, sin
 from shapely import MultiPoint, Polygon
 
 from cutlist.build import Build
-from cutlist.export.dxf import Drawing
-from cutlist.export.dxf_dimension import Dimensions, Span, chain
+from cutlist.export.dimension import Dimensions, Span, chain
+from cutlist.export.drawing import Drawing
 from cutlist.export.dxf_solid import levels
 from cutlist.export.rows import length_text, marks_of_members
 from cutlist.geometry.outline import Point

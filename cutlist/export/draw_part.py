@@ -10,8 +10,8 @@ from shapely import LinearRing, LineString, MultiLineString, Polygon, box, get_p
 from shapely.geometry.base import BaseGeometry
 
 from cutlist.build import Build
-from cutlist.export.dxf import BLUE, GREEN, GREY, WHITE, Drawing, text_width
-from cutlist.export.dxf_dimension import ROW, Dimensions, Span, chain
+from cutlist.export.dimension import ROW, Dimensions, Span, chain
+from cutlist.export.drawing import Drawing, Pen, text_width
 from cutlist.export.rows import length_text
 from cutlist.geometry.outline import Point
 from cutlist.geometry.stick import End
@@ -21,11 +21,11 @@ from cutlist.roof.parts import Part
 from cutlist.tolerance import ON_PLANE
 from cutlist.units import IMPERIAL, format_pitch
 
-LAYERS = {"OUTLINE": WHITE, "FAR": BLUE, "MARKS": GREEN, "NOTES": GREY}
+LAYERS = {"OUTLINE": Pen.WOOD, "FAR": Pen.FAR, "MARKS": Pen.MARK, "NOTES": Pen.NOTE}
 
 
-def part_drawing(build: Build, part: Part) -> bytes:
-    """Return the DXF of one part as it lies on sawhorses, the near face up."""
+def draw_part(build: Build, part: Part) -> Drawing:
+    """Return the drawing of one part as it lies on sawhorses, the near face up."""
     drawing = Drawing(build.job.units, LAYERS)
     stick = part.stick
     drawing.ring("OUTLINE", stick.near.points)
@@ -36,7 +36,7 @@ def part_drawing(build: Build, part: Part) -> bytes:
         drawing.line("MARKS", *heel_line)
     draw_mark(drawing, part.mark, stick.near.polygon, stick.depth)
     _notes(build, drawing, part)
-    return drawing.to_bytes()
+    return drawing
 
 
 def far_edges(near: Ring, far: Ring) -> Iterator[tuple[Point, Point]]:
@@ -157,9 +157,9 @@ def note_lines(build: Build, part: Part) -> list[str]:
     ends: tuple[tuple[End, str], ...] = (("head", "Head"), ("foot", "Foot"))
     for end, name in ends:
         for plane in stick.end_planes(end):
-            lines.append(f"{name}: {plane.name} cut, {_angles(build, plane.miter, plane.tilt)}")
+            lines.append(f"{name}: {plane.name} cut, {angles_text(build, plane.miter, plane.tilt)}")
     for notch in member.notches:
-        lines.append(_notch_line(build, notch))
+        lines.append(notch_text(build, notch))
     if member.height_above_plate is not None:
         lines.append(
             f"Height above plate {text(member.height_above_plate)}, plumb at the heel line"
@@ -171,14 +171,16 @@ def note_lines(build: Build, part: Part) -> list[str]:
     return lines
 
 
-def _angles(build: Build, miter: float, tilt: float) -> str:
+def angles_text(build: Build, miter: float, tilt: float) -> str:
+    """Return a cut's miter and blade tilt [deg], the miter also as a pitch where in inches."""
     square = "miter 0 deg (square)" if miter < 0.005 else f"miter {miter:.2f} deg"
     if miter >= 0.005 and build.job.units is IMPERIAL and miter < 89:
         square += f" ({format_pitch(tan(radians(miter)), build.job.units)})"
     return f"{square}, blade tilt {tilt:.2f} deg" if tilt >= 0.005 else square
 
 
-def _notch_line(build: Build, notch: Notch) -> str:
+def notch_text(build: Build, notch: Notch) -> str:
+    """Return the measures of a notch in one line."""
     seat, heel, depth = (length_text(build, x) for x in (notch.seat, notch.heel, notch.depth))
     name = {"seat": "Birdsmouth"}.get(notch.name, notch.name.replace("-", " ").capitalize())
     return f"{name}: seat {seat} level, heel {heel} plumb, {depth} deep square to the edge"

@@ -7,18 +7,18 @@ from collections.abc import Sequence
 from shapely import Polygon
 
 from cutlist.build import Build
-from cutlist.export.dxf import GREEN, GREY, RED, WHITE, Drawing
-from cutlist.export.dxf_dimension import ROW, Dimensions, Span
-from cutlist.export.dxf_part import draw_mark, far_edges
+from cutlist.export.dimension import ROW, Dimensions, Span
+from cutlist.export.draw_part import draw_mark, far_edges
+from cutlist.export.drawing import Drawing, Pen
 from cutlist.export.naming import NamedBoard, names_in_runs
 from cutlist.export.rows import length_text
 from cutlist.tolerance import ON_PLANE
 
-LAYERS = {"BOARD": RED, "OUTLINE": WHITE, "MARKS": GREEN, "NOTES": GREY}
+LAYERS = {"BOARD": Pen.STOCK, "OUTLINE": Pen.WOOD, "MARKS": Pen.MARK, "NOTES": Pen.NOTE}
 
 
-def board_drawing(build: Build, alike: Sequence[NamedBoard]) -> bytes:
-    """Return the DXF of boards cut alike, as one lies on the bench: crown edge up, from the left.
+def draw_board(build: Build, alike: Sequence[NamedBoard]) -> Drawing:
+    """Return the drawing of boards cut alike, as one lies on the bench, crown edge up.
 
     The one drawing names them all, so a saw's stops are set once for the set.
     """
@@ -64,4 +64,4 @@ def board_drawing(build: Build, alike: Sequence[NamedBoard]) -> bytes:
     top = -height * (ROW + 1)
     for number, line in enumerate(lines):
         drawing.text("NOTES", line, (0.0, top - 2 * height * (number + 0.5)), height)
-    return drawing.to_bytes()
+    return drawing
