@@ -26,14 +26,7 @@ def draw_board(build: Build, alike: Sequence[NamedBoard]) -> Drawing:
     drawing = Drawing(build.job.units, LAYERS)
     cut, depth = board.cut, board.plan.problem.depth
     length = cut.board.length
-    drawing.ring("BOARD", ((0.0, 0.0), (length, 0.0), (length, depth), (0.0, depth)))
-    for piece in cut.pieces:
-        drawing.ring("OUTLINE", piece.near)
-        for start, end in far_edges(piece.near, piece.far):
-            # Along the board's edges it would run over what its neighbours draw there.
-            if abs(start[1] - end[1]) > ON_PLANE:
-                drawing.line("NOTES", start, end)
-        draw_mark(drawing, piece.mark, Polygon(piece.near), depth)
+    draw_board_wood(drawing, board)
     height = max(depth / 5, length / 160)
 
     def text(length: float) -> str:
@@ -65,3 +58,17 @@ def draw_board(build: Build, alike: Sequence[NamedBoard]) -> Drawing:
     for number, line in enumerate(lines):
         drawing.text("NOTES", line, (0.0, top - 2 * height * (number + 0.5)), height)
     return drawing
+
+
+def draw_board_wood(drawing: Drawing, board: NamedBoard, *, share: float = 1 / 3) -> None:
+    """Draw the board and its pieces; `share` is the height of their marks by the wood's depth."""
+    cut, depth = board.cut, board.plan.problem.depth
+    length = cut.board.length
+    drawing.ring("BOARD", ((0.0, 0.0), (length, 0.0), (length, depth), (0.0, depth)))
+    for piece in cut.pieces:
+        drawing.ring("OUTLINE", piece.near)
+        for start, end in far_edges(piece.near, piece.far):
+            # Along the board's edges it would run over what its neighbours draw there.
+            if abs(start[1] - end[1]) > ON_PLANE:
+                drawing.line("NOTES", start, end)
+        draw_mark(drawing, piece.mark, Polygon(piece.near), depth, share=share)

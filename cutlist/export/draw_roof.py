@@ -3,16 +3,9 @@
 from __future__ import annotations
 
 from cutlist.build import Build
-from cutlist.export.draw_plan import draw_plan
+from cutlist.export.draw_plan import draw_plan, plan_layers
 from cutlist.export.drawing import Drawing, Pen
 from cutlist.export.dxf_solid import facets
-
-_PLAN_LAYERS = {
-    "PLAN-PLATE": Pen.STOCK,
-    "PLAN-POST": Pen.STOCK,
-    "PLAN-MARKS": Pen.MARK,
-    "PLAN-NOTES": Pen.NOTE,
-}
 
 
 def draw_roof(build: Build) -> Drawing:
@@ -23,8 +16,7 @@ def draw_roof(build: Build) -> Drawing:
     roles = dict.fromkeys(member.role.upper() for member in build.roof.members)
     layers = {
         **{f"ROOF-{role}": Pen.SPACE for role in roles},
-        **{f"PLAN-{role}": Pen.WOOD for role in roles},
-        **_PLAN_LAYERS,
+        **plan_layers(build),
     }
     drawing = Drawing(build.job.units, layers)
     for part in build.parts:

@@ -30,6 +30,11 @@ def facets(stick: Stick) -> Iterator[Facet]:
     yield from _cap(stick.near, stick.thickness)
     for facet in _cap(stick.far, 0.0):
         yield facet[::-1]
+    yield from edge_faces(stick)
+
+
+def edge_faces(stick: Stick) -> Iterator[Facet]:
+    """Return the faces between the two wide ones, in bands along every edge."""
     for (low, below), (high, above) in pairwise(levels(stick)):
         yield from _band(below, low, above, high)
 

@@ -2,24 +2,26 @@
 
 from __future__ import annotations
 
-import re
 import textwrap
-from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
 from cutlist.build import Build
-from cutlist.checks.finding import Finding
 from cutlist.checks.run import CAUTIONS
 from cutlist.export import rows
 from cutlist.export.rows import length_text
-from cutlist.nest.plan import Plan, Proof
-from cutlist.units import COINS, format_pitch
+from cutlist.export.wording import (
+    Remark,
+    counts_text,
+    money_text,
+    plan_text,
+    remarks,
+    roof_text,
+    total_cost,
+)
 
 WIDTH = 100
 """Most characters of a line."""
-
-_RANK = {"fail": 0, "warn": 1, "pass": 2}
 
 
 def summary(build: Build, folder: Path | None = None) -> str:
@@ -39,15 +41,7 @@ def summary(build: Build, folder: Path | None = None) -> str:
 
 
 def _title(build: Build) -> list[str]:
-    roof, units = build.job.roof, build.job.units
-    slopes = " and ".join(
-        dict.fromkeys(format_pitch(face.pitch, units) for face in build.roof.faces)
-    )
-    size = f"{length_text(build, roof.length)} long, span {length_text(build, roof.span)}"
-    return [
-        *textwrap.wrap(_one_line(build.job.name), WIDTH),
-        f"{roof.form.capitalize()} roof, {size}, {slopes}",
-    ]
+    return [*textwrap.wrap(_one_line(build.job.name), WIDTH), roof_text(build)]
 
 
 def _one_line(text: str) -> str:
@@ -56,38 +50,17 @@ def _one_line(text: str) -> str:
 
 
 def _checks(build: Build) -> list[str]:
-    counts = Counter(finding.result for finding in build.findings)
-    if not counts["fail"] and not counts["warn"]:
-        return [f"CHECKS: all {counts['pass']} pass"]
-    lines = [f"CHECKS: {counts['fail']} fail, {counts['warn']} to look at, {counts['pass']} pass"]
-    alike: dict[tuple[str, ...], list[Finding]] = {}
-    for finding in sorted(build.findings, key=lambda finding: _RANK[finding.result]):
-        if finding.result != "pass":
-            key = (finding.result, *_measured(build, finding), finding.source, finding.advice)
-            alike.setdefault(key, []).append(finding)
-    return [*lines, *(line for same in alike.values() for line in _told(build, same))]
+    told = remarks(build, "fail", "warn")
+    return [f"CHECKS: {counts_text(build)}", *(line for r in told for line in _told(r))]
 
 
-def _told(build: Build, findings: list[Finding]) -> Iterator[str]:
-    """Return findings that differ only in what they were made on as one."""
-    finding = findings[0]
-    name, value, limit = _measured(build, finding)
-    label = "FAIL" if finding.result == "fail" else "LOOK"
-    subjects = ", ".join(f.subject for f in findings)
-    yield from _hanging(f"  {label}  ", f"{name}: {subjects}: {value}; the limit is {limit}")
-    if finding.advice:
-        yield from _hanging("        -> ", finding.advice)
-    yield from _hanging("        ", f"({finding.source})")
-
-
-def _measured(build: Build, finding: Finding) -> tuple[str, str, str]:
-    """Return a check's name, value and limit; a unit in the name's brackets goes to the numbers."""
-    measures = finding.value, finding.limit
-    if match := re.fullmatch(r"(.*) \[(.*)\]", finding.check):
-        value, limit = (f"{number:.2f} {match[2]}" for number in measures)
-        return match[1], value, limit
-    value, limit = (length_text(build, number) or "" for number in measures)
-    return finding.check, value, limit
+def _told(remark: Remark) -> Iterator[str]:
+    label = "FAIL" if remark.result == "fail" else "LOOK"
+    measured = f"{remark.value}; the limit is {remark.limit}"
+    yield from _hanging(f"  {label}  ", f"{remark.check}: {remark.subjects}: {measured}")
+    if remark.advice:
+        yield from _hanging("        -> ", remark.advice)
+    yield from _hanging("        ", f"({remark.source})")
 
 
 def _heights(build: Build) -> list[str]:
@@ -130,7 +103,7 @@ def _parts(build: Build) -> list[str]:
 def _lumber(build: Build) -> list[str]:
     table: list[tuple[str, ...]] = [("BOARDS", "count", "length", "each", "cost", "")]
     for row in rows.lumber_order(build):
-        each, cost = (_money(row[key]) for key in ("unit_price", "cost"))
+        each, cost = (money_text(row[key]) for key in ("unit_price", "cost"))
         on_hand = row["source"] == "on-hand"
         table.append(
             (
@@ -144,33 +117,11 @@ def _lumber(build: Build) -> list[str]:
         )
     lines = _columns(table, right=(1, 2, 3, 4))
     for plan in build.plans:
-        lines += _hanging("  - ", _plan(build, plan))
-    if len(build.plans) > 1 and all(plan.problem.priced for plan in build.plans):
-        lines.append(f"  All boards: {sum(plan.cost for plan in build.plans) / COINS:.2f}")
+        lines += _hanging("  - ", plan_text(build, plan))
+    total = total_cost(build)
+    if len(build.plans) > 1 and total is not None:
+        lines.append(f"  All boards: {total:.2f}")
     return lines
-
-
-def _money(value: object) -> str:
-    return f"{value:.2f}" if isinstance(value, float) else ""
-
-
-def _plan(build: Build, plan: Plan) -> str:
-    if plan.problem.priced:
-        total = f"costs {plan.cost / COINS:.2f}"
-    else:
-        total = f"buys {length_text(build, plan.cost * plan.problem.grid)}"
-    if plan.proof is not Proof.OPEN:
-        proof = "proven: no plan is cheaper"
-    elif plan.bound > 0:
-        proof = f"a better plan could save {100 * plan.gap:.1f}% at most"
-    else:
-        proof = "not proven: how much a better plan could save is not known"
-    text = f"{plan.problem.size}: {total}, {proof}; waste {100 * plan.waste:.1f}%"
-    if plan.offcuts:
-        counts = Counter(length_text(build, offcut) for offcut in plan.offcuts)
-        kept = ", ".join(f"{count} of {length}" for length, count in counts.items())
-        text += f"; keep offcuts: {kept}"
-    return text
 
 
 def _bulleted(title: str, items: tuple[str, ...]) -> list[str]:
