@@ -101,7 +101,7 @@ def draw_board_page(build: Build, board: NamedBoard) -> tuple[Drawing, Window]:
     Dimensions(drawing=drawing, layer="NOTES", axis="x", edge=0.0, away=-1, height=height).draw(
         rows
     )
-    return drawing, Window.around(drawing, height / 2)
+    return drawing, Window.around(drawing, height)
 
 
 def _numbers(drawing: Drawing, cuts: Sequence[BoardCut], depth: float, height: float) -> None:

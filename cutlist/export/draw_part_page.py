@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from cutlist.build import Build
 from cutlist.export.dimension import Dimensions, Span
 from cutlist.export.draw_part import LAYERS, draw_mark, draw_notch_notes, draw_wood
-from cutlist.export.drawing import Drawing
+from cutlist.export.drawing import Drawing, Text
 from cutlist.export.rows import length_text
 from cutlist.export.svg import Window
 from cutlist.export.top_marks import TopMark, top_marks, top_reach
@@ -23,7 +23,7 @@ WHOLE_TEXT, END_TEXT = 1 / 34, 1 / 26
 MARK_SHARE = 0.6
 """Height of the mark by the depth of the wood."""
 
-_SQUARE_DEG = 0.005
+SQUARE_DEG = 0.005
 """Angles that print as 0.00 are square."""
 
 
@@ -39,14 +39,14 @@ def draw_whole(build: Build, part: Part) -> tuple[Drawing, Window]:
     Dimensions(drawing=drawing, layer="NOTES", axis="x", edge=0.0, away=-1, height=height).draw(
         [[Span(start=0.0, end=stick.length, text=text)]]
     )
-    return drawing, Window.around(drawing, height / 2)
+    return drawing, Window.around(drawing, height)
 
 
 def draw_end(build: Build, part: Part, end: End) -> tuple[Drawing, Window]:
     """Return one end of the part: its angle from square, its notch, its top edge where sawn."""
     stick = part.stick
     first, reach = _reach(stick, end)
-    span = reach + 1.2 * stick.depth
+    span = max(reach + 1.2 * stick.depth, 2.4 * stick.depth)
     height = span * END_TEXT
     drawing = Drawing(build.job.units, LAYERS)
     draw_wood(drawing, part)
@@ -58,10 +58,11 @@ def draw_end(build: Build, part: Part, end: End) -> tuple[Drawing, Window]:
         top = _top_edge(drawing, stick, height, (least, most))
     shown = [mark for mark in top_marks(part.member) if least <= mark.x <= most]
     _letters(drawing, shown, top, height)
-    outside = _angle(drawing, stick, end, height)
+    _angle(drawing, stick, end, height)
+    written = [x for call in drawing.calls if isinstance(call, Text) for x, _ in call.corners]
     return drawing, Window(
-        left=least - (outside if end == "foot" else 0.0),
-        right=most + (outside if end == "head" else 0.0),
+        left=min(least, *written) - height,
+        right=max(most, *written) + height,
         bottom=low - height / 2,
         top=top + 2.5 * height,
     )
@@ -91,15 +92,15 @@ def _letters(drawing: Drawing, marks: Sequence[TopMark], top: float, height: flo
         drawing.text("NOTES", letters, (middle, top + 0.9 * height), height, align="center")
 
 
-def _angle(drawing: Drawing, stick: Stick, end: End, height: float) -> float:
-    """Draw square beside the end's cut and write its angles; return the room they take outside."""
+def _angle(drawing: Drawing, stick: Stick, end: End, height: float) -> None:
+    """Draw square beside the end's cut, and write its angles outside."""
     plane = stick.end_planes(end)[0]
     side = 1 if end == "head" else -1
     outer = stick.length if end == "head" else 0.0
-    lines = ["square" if plane.miter < _SQUARE_DEG else f"{plane.miter:.2f}\N{DEGREE SIGN}"]
-    if plane.tilt >= _SQUARE_DEG:
+    lines = ["square" if plane.miter < SQUARE_DEG else f"{plane.miter:.2f}\N{DEGREE SIGN}"]
+    if plane.tilt >= SQUARE_DEG:
         lines.append(f"tilt {plane.tilt:.2f}\N{DEGREE SIGN}")
-    if plane.miter >= _SQUARE_DEG:
+    if plane.miter >= SQUARE_DEG:
         long_point = max((x for x, _ in stick.near.points), key=lambda x: side * x)
         drawing.line("NOTES", (long_point, -0.4 * height), (long_point, stick.depth + 0.4 * height))
     middle = stick.depth / 2
@@ -109,7 +110,6 @@ def _angle(drawing: Drawing, stick: Stick, end: End, height: float) -> float:
             middle + (len(lines) / 2 - row - 1) * 1.5 * height + 0.25 * height,
         )
         drawing.text("NOTES", line, place, height, align="left" if side > 0 else "right")
-    return (0.75 * max(map(len, lines)) + 1.2) * height
 
 
 def _top_edge(drawing: Drawing, stick: Stick, height: float, between: tuple[float, float]) -> float:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 from math import atan2, cos, degrees, radians, sin
 
-from shapely import MultiPoint, Polygon
+from shapely import MultiPoint, Polygon, STRtree
 
 from cutlist.build import Build
 from cutlist.export.dimension import Dimensions, Span, chain
-from cutlist.export.drawing import Drawing, Pen
+from cutlist.export.drawing import Drawing, Pen, Text
 from cutlist.export.dxf_solid import levels
 from cutlist.export.rows import length_text, marks_of_members
 from cutlist.geometry.outline import Point
@@ -25,6 +26,12 @@ PAGE_TEXT = 1 / 45
 
 PAGE_MARK = 0.55
 """Height of a page's marks by the rafters' spacing: as large as stands between two."""
+
+FITTED_SIZES = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5)
+"""Sizes of a mark that are tried where there is little room."""
+
+FALLBACK = 4
+"""Which of the tries, two a size, is taken where none is clear, as beside a ridge."""
 
 _OTHER_LAYERS = {
     "PLAN-PLATE": Pen.STOCK,
@@ -64,7 +71,7 @@ def draw_plan_page(build: Build) -> Drawing:
     sheet = _Sheet(build=build, drawing=drawing, shift=0.0, height=height)
     sheet.supports()
     sheet.members(wood)
-    sheet.marks(wood, PAGE_MARK * build.job.rafter.spacing)
+    sheet.marks(wood, min(PAGE_MARK * build.job.rafter.spacing, 1.2 * height), fitted=True)
     sheet.dimensions(bounds)
     return drawing
 
@@ -115,24 +122,43 @@ class _Sheet:
             layer = "PLAN-POST" if support.name.endswith("post") else "PLAN-PLATE"
             self.ring(layer, _seen_from_above(support.stick))
 
-    def marks(self, plan: list[tuple[Member, Polygon]], height: float) -> None:
-        """Write every member's mark beside it, along it."""
+    def marks(
+        self, plan: list[tuple[Member, Polygon]], height: float, *, fitted: bool = False
+    ) -> None:
+        """Write every member's mark beside it, along it.
+
+        `fitted`: on its other side, or smaller, where it would run over wood or other marks.
+        """
         names = marks_of_members(self.build)
-        for member, wood in plan:
-            direction = member.stick.frame.x
-            turned = degrees(atan2(direction.y, direction.x)) % 180
-            # Read from below or from the right; above the stick as its text is read.
-            if turned > 90 + ON_PLANE:
-                turned -= 180
-            clear = member.size.thickness / 2 + 0.35 * height
-            at = wood.centroid
-            place = (
-                at.x - sin(radians(turned)) * clear,
-                at.y + cos(radians(turned)) * clear + self.shift,
-            )
-            self.drawing.text(
-                "PLAN-MARKS", names[id(member)], place, height, align="center", turned=turned
-            )
+        wood = STRtree([shape for _, shape in plan])
+        written: list[Polygon] = []
+        for member, shape in plan:
+            tries = [
+                self._beside(member, shape, names[id(member)], size * height, side)
+                for size in FITTED_SIZES
+                for side in (1, -1)
+            ]
+            text = next((t for t in tries if _is_clear(t, wood, written)), tries[FALLBACK])
+            if not fitted:
+                text = tries[0]
+            written.append(_room(text))
+            self.drawing.calls.append(text)
+
+    def _beside(self, member: Member, wood: Polygon, mark: str, height: float, side: int) -> Text:
+        direction = member.stick.frame.x
+        turned = degrees(atan2(direction.y, direction.x)) % 180
+        # Read from below or from the right; above the stick as its text is read.
+        if turned > 90 + ON_PLANE:
+            turned -= 180
+        clear = member.size.thickness / 2 + 0.35 * height
+        if side < 0:
+            clear = -clear - height
+        at = wood.centroid
+        place = (
+            at.x - sin(radians(turned)) * clear,
+            at.y + cos(radians(turned)) * clear + self.shift,
+        )
+        return Text("PLAN-MARKS", mark, place, height, "center", turned)
 
     def dimensions(self, bounds: tuple[float, float, float, float]) -> None:
         """Measure the building, its overhangs and the first spaces of the rafters."""
@@ -185,6 +211,18 @@ class _Sheet:
         for number, line in enumerate(lines):
             at = (corner[0], top - 2 * self.height * number)
             self.drawing.text("PLAN-NOTES", line, at, self.height)
+
+
+def _is_clear(text: Text, wood: STRtree, written: Iterable[Polygon]) -> bool:
+    room = _room(text)
+    return not len(wood.query(room, "intersects")) and not any(map(room.intersects, written))
+
+
+def _room(text: Text) -> Polygon:
+    """Return the room that a text takes."""
+    hull = MultiPoint(text.corners).convex_hull
+    assert isinstance(hull, Polygon), "a mark has at least one character"
+    return hull
 
 
 def _chain_of(sheet: _Sheet, places: tuple[float, ...]) -> list[Span]:

@@ -47,6 +47,7 @@ def build_files(build: Build) -> dict[str, bytes]:
     from cutlist.export.draw_roof import draw_roof
     from cutlist.export.dxf import dxf_bytes
     from cutlist.export.naming import alike_boards, named_boards
+    from cutlist.export.report import report_html
     from cutlist.export.tables import csv_files
 
     return {
@@ -58,6 +59,7 @@ def build_files(build: Build) -> dict[str, bytes]:
             for content in [dxf_bytes(draw_board(build, alike))]
             for board in alike
         },
+        "report.html": report_html(build),
         "roof.dxf": dxf_bytes(draw_roof(build)),
         DATA_FILE: json_bytes(build),
     }
