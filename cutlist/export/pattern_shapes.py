@@ -12,7 +12,7 @@ from shapely import LineString, Polygon, box, get_parts
 from shapely.geometry.base import BaseGeometry
 
 from cutlist.build import Build
-from cutlist.export.dxf_part import angles_text, heel_line_on, notch_text
+from cutlist.export.draw_part import angles_text, heel_line_on, notch_text
 from cutlist.export.rows import length_text
 from cutlist.geometry.outline import Outline, Point
 from cutlist.geometry.stick import CutPlane, End
