@@ -90,7 +90,7 @@ def _size(value: object, info: ValidationInfo) -> Size:
 def _seat(value: object, info: ValidationInfo) -> object:
     if value == "auto":
         return value
-    return _length_within(value, info, 0, 1000)
+    return _length_within(value, info, 1, 1000)
 
 
 def _notch_limit(value: object) -> float:
@@ -98,6 +98,12 @@ def _notch_limit(value: object) -> float:
     if not 0 < limit < 1:
         raise ValueError("it must lie between 0 and 1, as a share of the rafter's depth")
     return limit
+
+
+def _two_ends(value: object) -> object:
+    if not isinstance(value, list) or len(value) != 2:
+        raise ValueError('two are expected, the left end and the right, like ["hip", "gable"]')
+    return value
 
 
 Pitch = Annotated[float, BeforeValidator(_pitch)]
@@ -134,7 +140,7 @@ class RoofTable(_Table):
     pitch: Pitch | None = Field(None, description='pitch = "6/12"')
     far_pitch: Pitch | None = None
     end_pitch: Pitch | None = None
-    ends: tuple[EndForm, EndForm] | None = None
+    ends: Annotated[tuple[EndForm, EndForm] | None, BeforeValidator(_two_ends)] = None
     hip_start: Height | None = None
     plate_height: Height | None = None
     far_plate_height: Height | None = None

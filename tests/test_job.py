@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cutlist.errors import JobError
-from cutlist.job import parse_job, read_job
+from cutlist.job import Job, parse_job, read_job
 from cutlist.units import IMPERIAL, METRIC, parse_length
 from tests.jobs import GABLE, SHED, Tables, changed, job_of, toml
 
@@ -68,6 +68,7 @@ def test_metric_job() -> None:
     assert job.boards(job.rafter.size).lengths[0] == 2700
 
 
+KEYS = ", ".join(field.alias or name for name, field in Job.model_fields.items())
 NUMBER_OR_TEXT = "a number or a text in quotes is expected"
 NO_LENGTH = 'it is no length; write one like "16ft 3 1/2in", "3 1/2in", "89mm" or "1.2m"'
 NO_SIZE = 'it is no size; write one like "2x8" or "45mm x 195mm"'
@@ -96,7 +97,7 @@ NO_SIZE = 'it is no size; write one like "2x8" or "45mm x 195mm"'
         ("roof.overhang", "-1in", '"-1in": read as -1"; it must lie between 0" and 9\' 10 1/16"'),
         ("rafter.spacing", 0, '0: read as 0"; it must lie between 3" and 9\' 10 1/16"'),
         ("rafter.seat", "long", f'"long": {NO_LENGTH}'),
-        ("rafter.seat", -1, '-1: read as -1"; it must lie between 0" and 3\' 3 5/16"'),
+        ("rafter.seat", 0, '0: read as 0"; it must lie between 3/64" and 3\' 3 23/64"'),
         ("saw.kerf", "13in", '"13in": read as 1\' 1"; it must lie between 0" and 11 3/4"'),
         ("saw.round_to", 0, '0: read as 0"; it must lie between 1/64" and 1 1/64"'),
         ("saw.crown_up", 1, "1: true or false is expected"),
@@ -122,8 +123,7 @@ NO_SIZE = 'it is no size; write one like "2x8" or "45mm x 195mm"'
         ("roof.overhnag", "1ft", "there is no such key; did you mean overhang?"),
         ("roof.spacing", 24, "there is no such key; it belongs in [rafter]"),
         ("kerf", 1, "there is no such key; it belongs in [saw]"),
-        ("colour", "red", "there is no such key; known here: name, units, roof, rafter, ridge, "
-         "hip, ledger, plate, saw, lumber"),
+        ("colour", "red", f"there is no such key; known here: {KEYS}"),
         ("plate.posts.widht", 4, "there is no such key; did you mean width?"),
         ("lumber", {"size": "2x8"}, "{'size': '2x8'}: write it in double brackets, [[lumber]], "
          "once for each size"),

@@ -29,8 +29,18 @@ def bearing_length(case: Case) -> Iterator[Finding]:
             bearing.total,
             limit,
             source=source,
-            advice="lengthen the seat, or widen the plate",
+            advice=_advice(case, bearing),
         )
+
+
+def _advice(case: Case, bearing: Bearing) -> str:
+    """Return how to bear on more: a hip's seat, or a very short jack's, is not the one given."""
+    member = bearing.member
+    if member.role == "hip":
+        return "take a deeper hip, lengthen the rafters' seat, or widen the plates"
+    if member.role == "hip-jack" and member.line_length < case.job.plate.width:
+        return "leave so short a jack out, by hip.shortest_jack"
+    return "lengthen the seat, or widen the plate"
 
 
 def bearing_on_post(case: Case) -> Iterator[Finding]:

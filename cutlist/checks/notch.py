@@ -33,8 +33,15 @@ def notch_depth(case: Case) -> Iterator[Finding]:
             notch.depth,
             limit,
             source=source,
-            advice="shorten the seat, take a deeper rafter, or lower the pitch",
+            advice=_advice(part),
         )
+
+
+def _advice(part: Part) -> str:
+    """Return how to notch less; a hip is notched till it comes down to the rafters' height."""
+    if part.role == "hip":
+        return "shorten the rafters' seat, take deeper rafters, or a hip less deep"
+    return "shorten the seat, take a deeper rafter, or lower the pitch"
 
 
 def end_notch(case: Case) -> Iterator[Finding]:

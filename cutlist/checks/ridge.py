@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cutlist.checks.finding import Case, Finding, at_least
+from cutlist.geometry.stick import Stick
 from cutlist.roof.face import plumb_depth
 from cutlist.tolerance import ON_PLANE
 from cutlist.units import slope_degrees
@@ -38,17 +39,18 @@ def ridge_depth(case: Case) -> Iterator[Finding]:
 
 
 def hip_depth(case: Case) -> Iterator[Finding]:
-    """Hold the depth of each hip against the plumb cuts of the jacks that land on it.
+    """Hold the depth of each hip's sides against the plumb cuts of the jacks that land on them.
 
-    The code does not say whether the hip's depth is plumb or square to its edge: the square one
-    passes either way, the plumb one alone is a warning.
+    A backed hip's sides are less deep than its middle. The code does not say whether the hip's
+    depth is plumb or square to its edge: the square one passes either way, the plumb one alone is
+    a warning.
     """
     for part in case.parts:
         if part.role != "hip":
             continue
         faces = [f for f in case.roof.faces if f.name in part.member.faces]
         cut = max(plumb_depth(case.job.rafter.size.depth, face.pitch) for face in faces)
-        square = part.stick.depth
+        square = _side_depth(part.stick)
         plumb = square / part.stick.frame.y.z
         yield at_least(
             "hip depth",
@@ -59,6 +61,17 @@ def hip_depth(case: Case) -> Iterator[Finding]:
             advice="take a deeper hip, so that the jacks' whole cuts bear on it",
             otherwise="warn" if plumb >= cut - ON_PLANE else "fail",
         )
+
+
+def _side_depth(stick: Stick) -> float:
+    """Return the depth of the shallower wide face, square to the edge, below any backing."""
+    tops = [
+        y
+        for outline in (stick.far, stick.near)
+        for segment in (*outline.segments("backing"), *outline.segments("top"))
+        for _, y in segment
+    ]
+    return min(tops)
 
 
 def ridge_thickness(case: Case) -> Iterator[Finding]:

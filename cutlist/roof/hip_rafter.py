@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cutlist.geometry.space import Plane
+from cutlist.geometry.space import Plane, Vector
 from cutlist.geometry.stick import Cut, Stick, end_cut
 from cutlist.job import Job
 from cutlist.roof.ends import is_raised, raised_plate
@@ -12,11 +12,27 @@ from cutlist.roof.member import Member
 from cutlist.roof.rafter import Head, tail_cuts
 from cutlist.roof.roof import Bearing
 from cutlist.roof.slopes import Slopes
+from cutlist.tolerance import SAME_POINT
 
 
 def hip_head(hip: Hip, face: Face) -> Head:
     """Return how jacks of a slope end at a hip: on its wide face."""
     return Head(name="cheek", cuts=(end_cut("cheek", hip.side(face)).against(hip.line),))
+
+
+def jack_head(job: Job, slopes: Slopes, hip: Hip, face: Face, station: float) -> Head:
+    """Return how one jack ends: at the hip, and beside a very near common at what ends the hip.
+
+    Between unequal slopes the hip runs so nearly along one of them that the last jack of the other
+    can reach past the hip's head.
+    """
+    head, half = hip_head(hip, face), job.rafter.size.thickness / 2
+    reach = max(hip.jack_run(face, station + side) for side in (-half, half))
+    if reach <= face.run(slopes.apex(hip.end)) - half + SAME_POINT:
+        return head
+    meets = (hip.main.name, "ridge") if face is hip.end else (hip.end.name,)
+    stop = end_cut("plumb", apex_side(job, slopes, hip.end, face)).against(*meets)
+    return Head(name=head.name, cuts=(*head.cuts, stop))
 
 
 def apex_side(job: Job, slopes: Slopes, end: Face, face: Face) -> Plane:
@@ -63,8 +79,7 @@ def hip_bearing(job: Job, slopes: Slopes, hip: Hip, member: Member) -> Bearing:
     A half-hip bears on the raised plate alone, which may begin a little past its heel.
     """
     main, end, width = hip.main, hip.end, job.plate.width
-    seat = member.notches[0].seat
-    heel = hip.foot + hip.outward(main) * hip.shift
+    stick, heel = member.stick, hip.foot + hip.outward(main) * hip.shift
 
     def along(face: Face, run: float) -> float:
         """Return how far past the heel the seat's middle is that far from a building line."""
@@ -76,11 +91,17 @@ def hip_bearing(job: Job, slopes: Slopes, hip: Hip, member: Member) -> Bearing:
         leaves = along(end, width)
     else:
         gap, leaves = 0.0, max(along(main, width), along(end, width))
-    first = max(along(main, main.run(hip.foot) + gap), along(end, 0.0), 0.0)
+    ends = [
+        (stick.frame.outward(Vector(x, y, stick.thickness / 2)) - heel).dot(hip.level)
+        for segment in stick.middle.segments("seat")
+        for x, y in segment
+    ]
+    first = max(along(main, main.run(hip.foot) + gap), along(end, 0.0), min(ends, default=0.0))
+    last = min(leaves, max(ends, default=0.0))
     return Bearing(
         member=member,
         support="raised plate" if is_raised(end) else "plates' corner",
-        seat=seat,
-        on_plate=max(min(seat, leaves) - first, 0.0),
+        seat=member.notches[0].seat,
+        on_plate=max(last - first, 0.0),
         on_post=0.0,
     )
