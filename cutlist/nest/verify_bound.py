@@ -129,19 +129,30 @@ class _Worth:
         """Return the most that can follow each right end and, last, the start, by room left.
 
         Steps of room are taken as many at once as the least that a stick takes: what lies within
-        one stretch does not depend on the rest of it.
+        one stretch does not depend on the rest of it. `begun` is the most by left end and the room
+        from its long point on, which may lie before that of the right end it interlocks with.
         """
+        ahead = np.maximum(0, -self._gaps.min(axis=0))
         table = np.zeros((len(self._gaps), room + 1), dtype=np.int64)
+        begun = np.zeros((len(ahead), room + 1 + int(ahead.max())), dtype=np.int64)
+        known = np.zeros_like(ahead)
         stretch = int(self._take.min())
-        for low in range(1, room + 1, stretch):
-            steps = np.arange(low, min(low + stretch, room + 1))
-            for end, take in enumerate(self._take):
-                fits = np.flatnonzero(take < low + stretch)
-                if len(fits):
-                    rest = steps - take[fits, None]
-                    totals = table[self._right[fits, None], np.maximum(rest, 0)]
-                    totals += self._price[fits, None]
-                    table[end, steps] = np.where(rest >= 0, totals, 0).max(axis=0)
+        for low in range(0, room + 1, stretch):
+            high = min(low + stretch, room + 1)
+            for left, first in enumerate(known):
+                lays = np.flatnonzero(self._left == left)
+                steps = np.arange(first, high + ahead[left])
+                rest = steps - self._length[lays, None]
+                totals = table[self._right[lays, None], np.maximum(rest, 0)]
+                totals += self._price[lays, None]
+                begun[left, steps] = np.where(rest >= 0, totals, 0).max(axis=0)
+            known = high + ahead
+            for end, gaps in enumerate(self._gaps):
+                for left, gap in enumerate(map(int, gaps)):
+                    at = max(low, gap)
+                    if at < high:
+                        beside = begun[left, at - gap : high - gap]
+                        table[end, at:high] = np.maximum(table[end, at:high], beside)
         return table
 
     def _best_of_supply(self, room: int) -> int:
