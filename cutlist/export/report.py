@@ -28,7 +28,7 @@ from cutlist.export.wording import (
     total_cost,
 )
 
-PLAN_MARGIN = 1 / 60
+PLAN_MARGIN = 1 / 40
 """Paper around a plan or a picture, by its width."""
 
 
