@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from cutlist.checks.finding import Case, Finding
@@ -19,7 +19,22 @@ from cutlist.nest.verify import verify
 from cutlist.roof.frame import frame_roof
 from cutlist.roof.parts import Part, group_parts
 from cutlist.roof.roof import Roof
-from cutlist.units import COINS, format_length
+from cutlist.units import COINS, Units, format_length
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cutting:
+    """Boards to be cut: a plan for each size, and what is needed to print them."""
+
+    name: str
+    units: Units
+    round_to: float
+    saw: Saw
+    plans: tuple[Plan, ...]
+
+    def text(self, length: float) -> str:
+        """Return a length as people read it."""
+        return format_length(length, self.units, self.round_to)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -32,21 +47,51 @@ class Build:
     findings: tuple[Finding, ...]
     plans: tuple[Plan, ...]
 
+    @property
+    def cutting(self) -> Cutting:
+        """The boards to be cut, apart from what they are cut for."""
+        return Cutting(
+            name=self.job.name,
+            units=self.job.units,
+            round_to=self.job.saw.round_to,
+            saw=_saw(self.job),
+            plans=self.plans,
+        )
+
 
 def check_job(job: Job) -> tuple[Finding, ...]:
     """Return what the checks find, without planning boards. Raises JobError, GeometryError."""
     return _framed(job).findings
 
 
-def build_job(job: Job, *, nest_seconds: float = 20.0) -> Build:
+def build_job(
+    job: Job, *, nest_seconds: float = 20.0, tell: Callable[[str], None] = lambda step: None
+) -> Build:
     """Return the finished build.
 
-    `nest_seconds` bounds the search for the cheapest board plan of each size. Raises JobError or
+    `nest_seconds` bounds the search for the cheapest board plan of each size; `tell` is called
+    with what is being done, for people who wait. Raises JobError or
     GeometryError where the roof cannot be built so, NoPlanError where no board holds a part.
     """
+    tell("framing and checking")
     framed = _framed(job)
+    tell("planning boards")
+    return Build(
+        job=job,
+        roof=framed.roof,
+        parts=framed.parts,
+        findings=framed.findings,
+        plans=plan_boards(nesting_problems(job, framed.parts), nest_seconds),
+    )
+
+
+def plan_boards(problems: Iterable[Problem], nest_seconds: float) -> tuple[Plan, ...]:
+    """Return a board plan for each problem, judged by the independent check.
+
+    Raises NoPlanError, with a line for each reason, where any of them has none.
+    """
     plans, missing = [], []
-    for problem in nesting_problems(job, framed.parts):
+    for problem in problems:
         try:
             plan = solve(problem, seconds=nest_seconds)
         except NoPlanError as error:
@@ -60,13 +105,7 @@ def build_job(job: Job, *, nest_seconds: float = 20.0) -> Build:
         plans.append(plan)
     if missing:
         raise NoPlanError("\n".join(missing))
-    return Build(
-        job=job,
-        roof=framed.roof,
-        parts=framed.parts,
-        findings=framed.findings,
-        plans=tuple(plans),
-    )
+    return tuple(plans)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -107,10 +146,10 @@ def nesting_problems(job: Job, parts: tuple[Part, ...]) -> tuple[Problem, ...]:
 
 
 def _problem(job: Job, parts: list[Part]) -> Problem:
-    size, saw = parts[0].size, job.saw
+    size = parts[0].size
 
     def text(length: float) -> str:
-        return format_length(length, job.units, saw.round_to)
+        return format_length(length, job.units, job.saw.round_to)
 
     return Problem(
         size=size.name,
@@ -118,14 +157,19 @@ def _problem(job: Job, parts: list[Part]) -> Problem:
         depth=size.depth,
         sticks=tuple(_nest_stick(part) for part in parts),
         boards=_boards(job, size),
-        saw=Saw(
-            kerf=saw.kerf,
-            end_trim=saw.end_trim,
-            keep_offcut=saw.keep_offcut,
-            crown_up=saw.crown_up,
-        ),
+        saw=_saw(job),
         grid=job.units.grid,
         length_text=text,
+    )
+
+
+def _saw(job: Job) -> Saw:
+    table = job.saw
+    return Saw(
+        kerf=table.kerf,
+        end_trim=table.end_trim,
+        keep_offcut=table.keep_offcut,
+        crown_up=table.crown_up,
     )
 
 

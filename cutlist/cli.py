@@ -2,20 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import sys
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import NoReturn
 
 import click
 
 from cutlist import __version__
-from cutlist.errors import CutlistError, JobError, NoPlanError
-
-if TYPE_CHECKING:
-    from cutlist.checks.finding import Finding
+from cutlist.errors import CutlistError, GeometryError, JobError, NoPlanError
 
 DONE, FAILED, BAD_INPUT = 0, 1, 2
+
+
+_OUT = click.option(
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=Path("output"),
+    show_default=True,
+    help="Folder in which each job gets a folder of its own.",
+)
+_NEST_SECONDS = click.option(
+    "--nest-seconds",
+    type=click.FloatRange(min=0),
+    default=20.0,
+    show_default=True,
+    help="Longest search for the cheapest board plan of each size.",
+)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -61,23 +75,16 @@ def start(file: Path | None, form: str, units: str) -> None:
 
 @main.command()
 @click.argument("jobs", nargs=-1, required=True, type=click.Path(path_type=Path))
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path, file_okay=False),
-    default=Path("output"),
-    show_default=True,
-    help="Folder in which each job gets a folder of its own.",
-)
-@click.option(
-    "--nest-seconds",
-    type=click.FloatRange(min=0),
-    default=20.0,
-    show_default=True,
-    help="Longest search for the cheapest board plan of each size.",
-)
-def build(jobs: tuple[Path, ...], out: Path, nest_seconds: float) -> None:
+@_OUT
+@_NEST_SECONDS
+@click.option("--quiet", is_flag=True, help="Print nothing but mistakes.")
+@click.option("--json", "as_json", is_flag=True, help="Print a line of JSON for each job.")
+def build(
+    jobs: tuple[Path, ...], out: Path, nest_seconds: float, quiet: bool, as_json: bool
+) -> None:
     """Write everything for each JOB: parts, DXF, cut list, boards to buy, board plan, checks."""
     from cutlist.build import build_job
+    from cutlist.export.data import result_line
     from cutlist.export.summary import summary
     from cutlist.export.write import write_build
     from cutlist.job import read_job
@@ -85,15 +92,90 @@ def build(jobs: tuple[Path, ...], out: Path, nest_seconds: float) -> None:
     code = DONE
     for i, path in enumerate(jobs):
         try:
-            with _told_with(path):
-                done = build_job(read_job(path), nest_seconds=nest_seconds)
-            folder = write_build(done, out)
+            found = read_job(path)
+            with _told_with(path), _progress(path, quiet) as tell:
+                done = build_job(found, nest_seconds=nest_seconds, tell=tell)
+                tell("writing")
+                folder = write_build(done, out)
         except CutlistError as error:
             click.echo(str(error), err=True)
             code = max(code, FAILED if isinstance(error, NoPlanError) else BAD_INPUT)
-        else:
-            click.echo(("\n" if i else "") + summary(done, folder))
+            continue
+        if as_json:
+            click.echo(result_line(done, folder), nl=False)
+        elif not quiet:
+            click.echo(("\n" if i else "") + summary(done, folder), nl=False)
     raise SystemExit(code)
+
+
+@main.command()
+@click.argument("pieces", type=click.Path(path_type=Path))
+@click.option(
+    "--boards",
+    required=True,
+    type=click.Path(path_type=Path),
+    help="Boards to cut from: a CSV file with length, and where wanted price, on_hand, size.",
+)
+@click.option("--size", help='Size of rows that name none, like "2x4" or "45x95".')
+@click.option(
+    "--units",
+    type=click.Choice(["imperial", "metric"]),
+    default="imperial",
+    show_default=True,
+    help="What bare numbers are in: inches or millimetres.",
+)
+@click.option("--kerf", help="Width of the saw's cut.  [default: 1/8in or 3mm]")
+@click.option("--end-trim", help="Cut off each end of a board.  [default: 1/4in or 5mm]")
+@click.option("--keep-offcut", help="Shortest offcut to keep.  [default: 24in or 600mm]")
+@click.option("--any-way-up", is_flag=True, help="Pieces may lie with either edge up.")
+@click.option("--name", help="Name of the folder written.  [default: the file's]")
+@_OUT
+@_NEST_SECONDS
+def nest(
+    pieces: Path,
+    boards: Path,
+    size: str | None,
+    units: str,
+    kerf: str | None,
+    end_trim: str | None,
+    keep_offcut: str | None,
+    any_way_up: bool,
+    name: str | None,
+    out: Path,
+    nest_seconds: float,
+) -> None:
+    """Plan the boards for any sticks.
+
+    PIECES is a CSV file with mark, length and, where wanted, count, left_angle, right_angle (of
+    the cuts, from square) and size. Lengths run from long point to long point. A positive angle
+    leans like /, a negative one like a backslash, the piece's top edge up.
+    """
+    from cutlist.build import Cutting, plan_boards
+    from cutlist.export.summary import cutting_summary
+    from cutlist.export.write import write_cutting
+    from cutlist.pieces import bench, read_pieces
+
+    try:
+        table = bench(
+            units="metric" if units == "metric" else "imperial",
+            size=size,
+            kerf=kerf,
+            end_trim=end_trim,
+            keep_offcut=keep_offcut,
+            crown_up=not any_way_up,
+        )
+        plans = plan_boards(read_pieces(pieces, boards, table), nest_seconds)
+        cutting = Cutting(
+            name=name or pieces.stem,
+            units=table.units,
+            round_to=table.round_to,
+            saw=table.saw,
+            plans=plans,
+        )
+        folder = write_cutting(cutting, out)
+    except CutlistError as error:
+        _stop(str(error), FAILED if isinstance(error, NoPlanError) else BAD_INPUT)
+    click.echo(cutting_summary(cutting, folder), nl=False)
 
 
 @main.command()
@@ -101,28 +183,33 @@ def build(jobs: tuple[Path, ...], out: Path, nest_seconds: float) -> None:
 def check(job: Path) -> None:
     """Print the checks of JOB and write nothing. Exits 1 if one fails."""
     from cutlist.build import check_job
+    from cutlist.export.summary import checks_text
     from cutlist.job import read_job
 
     try:
+        found = read_job(job)
         with _told_with(job):
-            findings = check_job(read_job(job))
+            findings = check_job(found)
     except CutlistError as error:
         _stop(str(error), BAD_INPUT)
-    order = {"fail": 0, "warn": 1, "pass": 2}
-    for finding in sorted(findings, key=lambda f: order[f.result]):
-        click.echo(_line(finding))
-    counts = {r: sum(f.result == r for f in findings) for r in order}
-    click.echo(f"{counts['pass']} pass, {counts['warn']} warn, {counts['fail']} fail")
-    raise SystemExit(FAILED if counts["fail"] else DONE)
+    click.echo(checks_text(findings, found), nl=False)
+    raise SystemExit(FAILED if any(f.result == "fail" for f in findings) else DONE)
 
 
-def _line(finding: Finding) -> str:
-    """Return one finding as a line, with what to do under it."""
-    line = (
-        f"{finding.result:4}  {finding.check}: {finding.subject}: "
-        f"{finding.value:.4g} (limit {finding.limit:.4g}); {finding.source}"
-    )
-    return f"{line}\n      {finding.advice}" if finding.advice else line
+@contextmanager
+def _progress(path: Path, quiet: bool) -> Iterator[Callable[[str], None]]:
+    """Show what is being done on one line that is wiped at the end; only to a person."""
+    shown = sys.stderr.isatty() and not quiet
+
+    def tell(step: str) -> None:
+        if shown:
+            click.echo(f"\r\x1b[K{path.name}: {step} ...", err=True, nl=False)
+
+    try:
+        yield tell
+    finally:
+        if shown:
+            click.echo("\r\x1b[K", err=True, nl=False)
 
 
 @contextmanager
@@ -131,8 +218,9 @@ def _told_with(path: Path) -> Iterator[None]:
     try:
         yield
     except JobError as error:
-        named = (p if p.startswith(str(path.name)) else f"{path.name}: {p}" for p in error.problems)
-        raise JobError(list(named)) from None
+        raise JobError([f"{path.name}: {problem}" for problem in error.problems]) from None
+    except GeometryError as error:
+        raise JobError([f"{path.name}: a member cannot be cut so: {error}"]) from None
 
 
 def _stop(message: str, code: int) -> NoReturn:

@@ -8,10 +8,12 @@ from __future__ import annotations
 import difflib
 import tomllib
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
 from pydantic import (
+    AfterValidator,
     BaseModel,
     BeforeValidator,
     ConfigDict,
@@ -22,7 +24,9 @@ from pydantic import (
 )
 from pydantic_core import ErrorDetails
 
+from cutlist.dxf_names import DxfVersion, layer_name, too_new
 from cutlist.errors import JobError
+from cutlist.label_stock import LabelStock, usual_roll, usual_sheet
 from cutlist.lumber import Size, parse_size, standard_lengths
 from cutlist.units import (
     IMPERIAL,
@@ -34,6 +38,8 @@ from cutlist.units import (
     parse_fraction,
     parse_length,
     parse_pitch,
+    rounded_down,
+    rounded_up,
 )
 
 
@@ -63,7 +69,10 @@ def _length_within(value: object, info: ValidationInfo, least_mm: float, most_mm
     least, most = units.from_mm(least_mm), units.from_mm(most_mm)
     if not least <= length <= most:
         read = format_length(length, units, units.round_to) if abs(length) < 1e9 else given
-        low, high = (format_length(limit, units, units.round_to) for limit in (least, most))
+        # Printed limits are rounded inward, so that what is asked for is let.
+        step = units.round_to if least == 0 or least >= units.round_to else units.grid
+        low = format_length(rounded_up(least, step), units, step)
+        high = format_length(rounded_down(most, step), units, step)
         raise ValueError(f"read as {read}; it must lie between {low} and {high}")
     return length
 
@@ -81,7 +90,7 @@ def _size(value: object, info: ValidationInfo) -> Size:
 def _seat(value: object, info: ValidationInfo) -> object:
     if value == "auto":
         return value
-    return _length_within(value, info, 0, 1000)
+    return _length_within(value, info, 1, 1000)
 
 
 def _notch_limit(value: object) -> float:
@@ -91,8 +100,15 @@ def _notch_limit(value: object) -> float:
     return limit
 
 
+def _two_ends(value: object) -> object:
+    if not isinstance(value, list) or len(value) != 2:
+        raise ValueError('two are expected, the left end and the right, like ["hip", "gable"]')
+    return value
+
+
 Pitch = Annotated[float, BeforeValidator(_pitch)]
 EndForm = Literal["hip", "half-hip", "gable"]
+Tail = Literal["plumb", "square", "level", "plumb-level"]
 LumberSize = Annotated[Size, BeforeValidator(_size)]
 Building = Annotated[float, length_between(300, 300_000)]
 Spacing = Annotated[float, length_between(75, 3_000)]
@@ -102,6 +118,12 @@ Bearing = Annotated[float, length_between(10, 1_000)]
 BoardLength = Annotated[float, length_between(300, 30_000)]
 SawLength = Annotated[float, length_between(0, 300)]
 OffcutLength = Annotated[float, length_between(0, 30_000)]
+SheetSide = Annotated[float, length_between(50, 1_500)]
+ToolDiameter = Annotated[float, length_between(1, 50)]
+LayerName = Annotated[str, AfterValidator(layer_name)]
+LabelSide = Annotated[float, length_between(12, 500)]
+LabelGap = Annotated[float, length_between(0, 200)]
+LabelCount = Annotated[int, Field(strict=True, ge=1, le=100)]
 RoundTo = Annotated[float, length_between(0.01, 26)]
 
 
@@ -118,7 +140,7 @@ class RoofTable(_Table):
     pitch: Pitch | None = Field(None, description='pitch = "6/12"')
     far_pitch: Pitch | None = None
     end_pitch: Pitch | None = None
-    ends: tuple[EndForm, EndForm] | None = None
+    ends: Annotated[tuple[EndForm, EndForm] | None, BeforeValidator(_two_ends)] = None
     hip_start: Height | None = None
     plate_height: Height | None = None
     far_plate_height: Height | None = None
@@ -135,7 +157,7 @@ class RafterTable(_Table):
     spacing: Spacing = Field(description='spacing = "16in"')
     seat: Annotated[float | Literal["auto"], BeforeValidator(_seat)] = "auto"
     notch_limit: Annotated[float, BeforeValidator(_notch_limit)] = 1 / 3
-    tail: Literal["plumb", "square", "level", "plumb-level"] = "plumb"
+    tail: Tail = "plumb"
     tail_height: Overhang | None = None
 
 
@@ -202,6 +224,48 @@ class LumberTable(_Table):
     on_hand: list[RackBoard] = []
 
 
+class LabelsTable(_Table):
+    """The labels that are printed: what is left out is as on the usual sheet or roll."""
+
+    on: Literal["sheet", "roll"] = "sheet"
+    width: LabelSide | None = None
+    height: LabelSide | None = None
+    sheet: tuple[SheetSide, SheetSide] | None = None
+    columns: LabelCount | None = None
+    rows: LabelCount | None = None
+    margin_left: LabelGap | None = None
+    margin_top: LabelGap | None = None
+    gap_across: LabelGap | None = None
+    gap_down: LabelGap | None = None
+    first: LabelCount | None = None
+
+    def stock(self, units: Units) -> LabelStock:
+        """Return the sheet or roll, with the usual sizes filled in."""
+        given = {key: value for key, value in self if key != "on" and value is not None}
+        return replace(usual_roll(units) if self.on == "roll" else usual_sheet(units), **given)
+
+
+class CncLayers(_Table):
+    """Names of the layers of the CNC's drawings."""
+
+    cut: LayerName = "OUTLINE"
+    far: LayerName = "FAR"
+    text: LayerName = "MARKS"
+    board: LayerName = "BOARD"
+
+
+class CncTable(_Table):
+    """The drawings for a CNC router: their version, what each holds, how it lies on the table."""
+
+    dxf: DxfVersion = "R2010"
+    files: Literal["part", "size", "board"] = "part"
+    relief: ToolDiameter | None = None
+    text: Literal["strokes", "none"] = "strokes"
+    origin: Literal["lower-left", "lower-right", "upper-left", "upper-right"] = "lower-left"
+    side: Literal["near", "far"] = "near"
+    layers: CncLayers = CncLayers()
+
+
 class Job(_Table):
     """A whole job as read: every length in `units`, defaults filled in."""
 
@@ -214,6 +278,8 @@ class Job(_Table):
     ledger: LedgerTable | None = None
     plate: PlateTable = Field(description="[plate]")
     saw: SawTable
+    labels: LabelsTable = LabelsTable()
+    cnc: CncTable | None = None
     lumber: list[LumberTable] = []
 
     @property
@@ -237,7 +303,7 @@ class Job(_Table):
         )
 
 
-_SAW_DEFAULTS: dict[str, dict[str, float]] = {
+SAW_DEFAULTS: dict[UnitName, dict[str, float]] = {
     "imperial": {"kerf": 0.125, "end_trim": 0.25, "keep_offcut": 24, "round_to": 1 / 16},
     "metric": {"kerf": 3, "end_trim": 5, "keep_offcut": 600, "round_to": 1},
 }
@@ -246,7 +312,7 @@ _SAW_DEFAULTS: dict[str, dict[str, float]] = {
 def read_job(path: Path) -> Job:
     """Return the job in a file. Raises JobError with every mistake found."""
     try:
-        text = path.read_bytes().decode()
+        text = path.read_bytes().decode("utf-8-sig")
     except FileNotFoundError:
         raise JobError([f"{path}: there is no such file"]) from None
     except UnicodeDecodeError:
@@ -268,7 +334,7 @@ def parse_job(text: str, source: str) -> Job:
     units = METRIC if raw.get("units") == "metric" else IMPERIAL
     saw = raw.setdefault("saw", {})
     if isinstance(saw, dict):
-        raw["saw"] = {**_SAW_DEFAULTS[units.name], **saw}
+        raw["saw"] = {**SAW_DEFAULTS[units.name], **saw}
     try:
         job = Job.model_validate(raw, context={"units": units})
     except ValidationError as error:
@@ -280,16 +346,30 @@ def parse_job(text: str, source: str) -> Job:
 
 
 def _toml_message(error: str, text: str) -> str:
-    """Return a TOML fault with the line it is in, since most are a text without its quotes."""
-    _, _, place = error.partition("(at line ")
+    """Return a TOML fault with the line it is in and, where likely, that quotes are missing."""
+    reason, _, place = error.partition(" (at line ")
     number = place.partition(",")[0]
     if not number.isdigit():
         return error
-    line = text.splitlines()[int(number) - 1].strip()
+    line = text.split("\n")[int(number) - 1].strip()
+    if not reason.startswith(("Invalid value", "Expected newline")):
+        return f"line {number} cannot be read: {_cut(line)}\n  {reason}"
     return (
-        f"line {number} cannot be read: {line}\n"
+        f"line {number} cannot be read: {_cut(line)}\n"
         '  a value with letters or marks needs quotes, like span = "20ft" or size = "2x8"'
     )
+
+
+_EXPECTED = {
+    "string_type": "a text in quotes is expected",
+    "string_too_short": "it is empty",
+    "string_too_long": "it is too long",
+    "bool_type": "true or false is expected",
+    "int_type": "a whole number is expected",
+    "int_from_float": "a whole number is expected",
+    "list_type": "a list is expected, in brackets",
+    "tuple_type": "a list is expected, in brackets",
+}
 
 
 def _message(error: ErrorDetails) -> str:
@@ -307,7 +387,11 @@ def _message(error: ErrorDetails) -> str:
         guess = difflib.get_close_matches(str(error["input"]), _quoted(expected), 1)
         reason = f"expected {expected}" + (f'; did you mean "{guess[0]}"?' if guess else "")
     elif error["type"] == "model_type":
-        reason = f"a table is expected, like [{key}]"
+        reason = "a table is expected" + ("" if key.endswith("]") else f", like [{key}]")
+    elif key == "lumber":
+        reason = "write it in double brackets, [[lumber]], once for each size"
+    elif error["type"] in _EXPECTED:
+        reason = _EXPECTED[error["type"]]
     return f"{key}: {_shown(error['input'])}: {reason.replace('Input should be', 'it should be')}"
 
 
@@ -317,7 +401,10 @@ def _quoted(expected: str) -> list[str]:
 
 def _shown(value: object) -> str:
     text = str(value).lower() if isinstance(value, bool) else str(value)
-    text = f'"{value}"' if isinstance(value, str) else text
+    return _cut(f'"{value}"' if isinstance(value, str) else text)
+
+
+def _cut(text: str) -> str:
     return text if len(text) <= 60 else text[:57] + "..."
 
 
@@ -367,12 +454,12 @@ def _suggestion(loc: tuple[int | str, ...]) -> str:
     """Return the nearest key of the same table, or where else the key belongs."""
     wrong, model = str(loc[-1]), _model_of(loc)
     keys = [f.alias or name for name, f in model.model_fields.items()] if model else []
-    if close := difflib.get_close_matches(wrong, keys, 1):
-        return f"; did you mean {close[0]}?"
     for name, field in Job.model_fields.items():
         inner = _inner_model(field.annotation)
         if inner and wrong in inner.model_fields:
             return f"; it belongs in [{name}]"
+    if close := difflib.get_close_matches(wrong, keys, 1):
+        return f"; did you mean {close[0]}?"
     return "; known here: " + ", ".join(keys) if keys else ""
 
 
@@ -401,6 +488,9 @@ def _contradictions(job: Job) -> Iterator[tuple[str, str]]:
         yield "roof.plate_height", "it is missing; far_plate_height is measured beside it"
     if job.plate.posts and job.plate.posts.every < job.plate.posts.width:
         yield "plate.posts.every", "the posts would stand inside each other"
+    yield from _label_contradictions(job)
+    if job.cnc is not None:
+        yield from _cnc_contradictions(job, job.cnc)
     yield from _lumber_contradictions(job)
 
 
@@ -472,6 +562,54 @@ def _shed_contradictions(job: Job) -> Iterator[tuple[str, str]]:
             yield "roof.high_overhang", "rafters that butt against a ledger end there"
     elif job.ledger is not None:
         yield "ledger", 'it is for high_end = "ledger" only'
+
+
+def _label_contradictions(job: Job) -> Iterator[tuple[str, str]]:
+    labels, stock = job.labels, job.labels.stock(job.units)
+    if labels.on == "roll":
+        for key in sorted(labels.model_fields_set - {"on", "width", "height"}):
+            yield f"labels.{key}", 'it is for on = "sheet" only; a roll has width and height'
+        return
+    for key, fits, count, side, taken, page in (
+        ("columns", stock.fits_across, stock.columns, stock.width, stock.taken_across, 0),
+        ("rows", stock.fits_down, stock.rows, stock.height, stock.taken_down, 1),
+    ):
+        if not fits:
+            size, total, room = (
+                format_length(x, job.units, job.units.round_to)
+                for x in (side, taken, stock.page[page])
+            )
+            yield (
+                f"labels.{key}",
+                f"{count} labels of {size} with their margin and gaps take {total}, and the sheet "
+                f"has {room}",
+            )
+    if stock.first > stock.columns * stock.rows:
+        yield "labels.first", f"a sheet has {stock.columns * stock.rows} labels"
+
+
+def _cnc_contradictions(job: Job, cnc: CncTable) -> Iterator[tuple[str, str]]:
+    taken: dict[str, str] = {}
+    for key, name in cnc.layers:
+        # CAD programs tell no large letters from small ones in names.
+        other = taken.setdefault(name.upper(), key)
+        if other != key:
+            yield f"cnc.layers.{key}", f'"{name}" is the name of the layer for {other} already'
+        if cnc.dxf == "R12" and (reason := too_new(name)):
+            yield f"cnc.layers.{key}", f'"{name}": {reason}'
+    if cnc.files != "board":
+        return
+    if job.saw.kerf == 0:
+        yield "saw.kerf", 'with files = "board" in [cnc] neighbours would share a line; give a kerf'
+    elif cnc.relief is not None and cnc.relief > job.saw.kerf:
+        width, kerf = (
+            format_length(x, job.units, job.units.grid) for x in (cnc.relief, job.saw.kerf)
+        )
+        yield (
+            "cnc.relief",
+            f"a bit of {width} does not go between parts that are nested {kerf} apart; make kerf "
+            'in [saw] as wide as the bit, or choose files = "part"',
+        )
 
 
 def _lumber_contradictions(job: Job) -> Iterator[tuple[str, str]]:

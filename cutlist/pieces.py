@@ -17,10 +17,11 @@ from pathlib import Path
 from typing import TypeVar
 
 from cutlist.errors import JobError
+from cutlist.job import SAW_DEFAULTS
 from cutlist.lumber import Size, parse_size
 from cutlist.nest.ends import EndFace
 from cutlist.nest.problem import Board, Problem, Saw, Stick
-from cutlist.units import COINS, Units, format_length, parse_length
+from cutlist.units import COINS, UNITS, UnitName, Units, format_length, parse_length
 
 STEEPEST = 85.0
 """Largest angle of a cut from square [deg]."""
@@ -42,6 +43,49 @@ class Bench:
     def text(self, length: float) -> str:
         """Return a length as it is printed."""
         return format_length(length, self.units, self.round_to)
+
+
+def bench(
+    *,
+    units: UnitName,
+    size: str | None,
+    kerf: str | None,
+    end_trim: str | None,
+    keep_offcut: str | None,
+    crown_up: bool,
+) -> Bench:
+    """Return the bench from texts as they are typed; what is left out is as usual in the unit.
+
+    Raises JobError with every mistake found.
+    """
+    system, problems = UNITS[units], []
+    lengths = dict(SAW_DEFAULTS[units])
+    typed = {"kerf": kerf, "end_trim": end_trim, "keep_offcut": keep_offcut}
+    for name, text in typed.items():
+        if text is not None:
+            try:
+                lengths[name] = length_of(text, system)
+            except ValueError as error:
+                problems.append(f'--{name.replace("_", "-")}: "{text}": {error}')
+    found = None
+    if size is not None:
+        try:
+            found = parse_size(size, system)
+        except ValueError as error:
+            problems.append(f'--size: "{size}": {error}')
+    if problems:
+        raise JobError(problems)
+    return Bench(
+        units=system,
+        size=found,
+        saw=Saw(
+            kerf=lengths["kerf"],
+            end_trim=lengths["end_trim"],
+            keep_offcut=lengths["keep_offcut"],
+            crown_up=crown_up,
+        ),
+        round_to=lengths["round_to"],
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,13 +274,21 @@ def _board(row: _Row, bench: Bench, problems: list[str]) -> Board | None:
     return Board(length=length, price=price)
 
 
-def _length(text: str, bench: Bench) -> float:
+def length_of(text: str, units: Units) -> float:
+    """Return a length from a bare number in the unit, or text with a unit. Raises ValueError."""
     try:
         length = float(text)
     except ValueError:
-        length = parse_length(text, bench.units)
-    if not 0 < length < bench.units.from_mm(100_000):
-        raise ValueError("a length must be more than 0 and less than 100 m")
+        length = parse_length(text, units)
+    if not 0 <= length < units.from_mm(100_000):
+        raise ValueError("a length must be at least 0 and less than 100 m")
+    return length
+
+
+def _length(text: str, bench: Bench) -> float:
+    length = length_of(text, bench.units)
+    if not length:
+        raise ValueError("a length must be more than 0")
     return length
 
 

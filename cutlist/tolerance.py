@@ -20,3 +20,6 @@ PARALLEL = 1e-9
 SLIVER = 1e-5
 """Wood that two bodies share is none where a slice this thin over a section would hold it, and a
 contact no wider than this along a stick's thickness is only an edge."""
+
+SAME_ON_TAPE = 0.5
+"""Share of the step to which lengths are printed; two no further apart may read the same."""

@@ -10,8 +10,10 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from fractions import Fraction
-from math import atan, degrees, radians, tan
+from math import atan, ceil, degrees, floor, radians, tan
 from typing import Literal
+
+from cutlist.tolerance import SAME_POINT
 
 UnitName = Literal["imperial", "metric"]
 
@@ -55,7 +57,7 @@ _AMOUNT = rf"(?:\d+(?:\s*-\s*|\s+){_FRACTION}|{_FRACTION}|{_NUMBER})"
 _FEET = r"(?:ft\.?|feet|foot|')"
 _INCHES = r"(?:in\.?|inch(?:es)?|\"|'')"
 _FEET_AND_INCHES = re.compile(
-    rf"(?:(?P<feet>{_AMOUNT})\s*{_FEET})?\s*(?:-\s*)?(?:(?P<inches>{_AMOUNT})\s*{_INCHES})?"
+    rf"(?:(?P<feet>{_AMOUNT})\s*{_FEET}\s*(?:-\s*(?=\S))?)?(?:(?P<inches>{_AMOUNT})\s*{_INCHES})?"
 )
 _METRIC = re.compile(rf"(?P<amount>{_AMOUNT})\s*(?P<unit>mm|cm|m)\b")
 _MM_PER = {"mm": 1.0, "cm": 10.0, "m": 1000.0}
@@ -69,6 +71,10 @@ _PLAIN = str.maketrans(
         "\N{EN DASH}": "-",
     }
 )
+
+
+LEAST_PITCH, MOST_PITCH = 0.001, 100.0
+"""No roof is nearer to level or to plumb: an eighth in 10 ft, and 89.4 degrees."""
 
 
 def parse_length(text: str, units: Units) -> float:
@@ -103,8 +109,8 @@ def parse_pitch(text: str) -> float:
         angle = float(_amount(match[1]))
         if not 0 < angle < 90:
             raise ValueError("the slope must lie between 0 and 90 degrees")
-        return tan(radians(angle))
-    if match := re.fullmatch(rf"(-?{_NUMBER})\s*%", plain):
+        rise, run = tan(radians(angle)), 1.0
+    elif match := re.fullmatch(rf"(-?{_NUMBER})\s*%", plain):
         rise, run = float(match[1]), 100.0
     elif match := re.fullmatch(rf"(-?{_NUMBER})\s*(?:/|:|in)\s*({_NUMBER})", plain):
         rise, run = float(match[1]), float(match[2])
@@ -112,8 +118,10 @@ def parse_pitch(text: str) -> float:
         raise ValueError(
             'it has no unit; write rise over run ("6/12"), degrees ("26.6deg") or percent ("50%")'
         )
-    if run == 0 or not 0 < rise / run < 100:
-        raise ValueError("the rise must be more than 0, and less than a hundred times the run")
+    if run == 0 or not LEAST_PITCH <= rise / run <= MOST_PITCH:
+        raise ValueError(
+            "the rise must lie between a thousandth of the run and a hundred times the run"
+        )
     return rise / run
 
 
@@ -123,6 +131,16 @@ def parse_fraction(text: str) -> float:
     if not re.fullmatch(_AMOUNT, plain):
         raise ValueError('it is no fraction; write one like "1/3"')
     return float(_amount(plain))
+
+
+def rounded_down(length: float, round_to: float) -> float:
+    """Return the longest multiple of a step that is not longer, but for what rounding makes."""
+    return floor(length / round_to + SAME_POINT) * round_to
+
+
+def rounded_up(length: float, round_to: float) -> float:
+    """Return the shortest multiple of a step that is not shorter, but for what rounding makes."""
+    return ceil(length / round_to - SAME_POINT) * round_to
 
 
 def format_length(length: float, units: Units, round_to: float) -> str:
@@ -145,6 +163,13 @@ def format_pitch(pitch: float, units: Units) -> str:
     return f"{_decimal(round(12 * pitch, 3))} in 12"
 
 
+def format_steeper(pitch: float, units: Units) -> str:
+    """Return a pitch as a job file takes it, rounded up: 6.25/12, or 26.6deg where metric."""
+    if units is METRIC:
+        return f"{ceil(10 * slope_degrees(pitch)) / 10:g}deg"
+    return f"{ceil(1200 * pitch) / 100:g}/12"
+
+
 def slope_degrees(pitch: float) -> float:
     """Return the slope of a pitch [deg]."""
     return degrees(atan(pitch))
@@ -156,11 +181,15 @@ def _decimal(number: float) -> str:
 
 def _plain(text: str) -> str:
     """Return the text in lower case ASCII, typographic marks and fractions made plain."""
-    spaced = "".join(
-        f" {c}" if unicodedata.category(c) == "No" and c not in "²³¹" else c
-        for c in text.translate(_PLAIN)
-    )
-    return unicodedata.normalize("NFKC", spaced).translate(_PLAIN).strip().lower()
+
+    def plain(c: str) -> str:
+        kind = unicodedata.decomposition(c).partition(" ")[0]
+        if kind == "<super>":  # 3² is not 32
+            return c
+        return unicodedata.normalize("NFKC", f" {c}" if kind == "<fraction>" else c)
+
+    marked = "".join(map(plain, text.translate(_PLAIN)))
+    return marked.translate(_PLAIN).strip().lower()
 
 
 def _amount(text: str) -> Fraction:

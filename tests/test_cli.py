@@ -36,6 +36,19 @@ def test_start_writes_a_job_that_builds_as_it_stands(tmp_path, form, units):
     assert json.loads((built / "build.json").read_text())["units"] == units
 
 
+@pytest.mark.parametrize("units", ["imperial", "metric"])
+@pytest.mark.parametrize("table", ["labels", "cnc"])
+def test_the_tables_that_start_leaves_commented_build_too(tmp_path, table, units):
+    lines = starter_text("gable", units).split("\n")
+    begin = lines.index(f"# [{table}]")
+    end = lines.index("", begin)
+    lines[begin:end] = [line.removeprefix("# ") for line in lines[begin:end]]
+    file = tmp_path / "new.toml"
+    file.write_text("\n".join(lines), encoding="utf-8")
+    result = run("build", file, "--out", tmp_path / "out")
+    assert result.exit_code == 0, result.output
+
+
 def test_start_keeps_a_file_that_is_there(job):
     before = job.read_text()
     result = run("start", job)
@@ -88,7 +101,7 @@ def test_a_part_longer_than_any_board_has_no_plan(job, tmp_path):
     assert not (tmp_path / "out").exists()
     checked = run("check", job)
     assert checked.exit_code == 1
-    assert checked.output.startswith("fail  board length: C1")
+    assert checked.output.splitlines()[0].startswith("  FAIL  board length: C1")
 
 
 def test_check_prints_failures_first_and_exits_with_one(job, tmp_path):
@@ -96,7 +109,7 @@ def test_check_prints_failures_first_and_exits_with_one(job, tmp_path):
     job.write_text(text, encoding="utf-8")
     result = run("check", job)
     assert result.exit_code == 1
-    assert result.output.splitlines()[0].startswith("fail  ridge depth: R1")
+    assert result.output.splitlines()[0].startswith("  FAIL  ridge depth: R1")
     assert result.output.splitlines()[-1].endswith(" fail")
 
 
@@ -113,3 +126,53 @@ def test_every_command_has_help():
 )
 def test_wrong_usage_exits_with_two(arguments):
     assert run(*arguments).exit_code == 2
+
+
+def test_nest_plans_plain_sticks(tmp_path):
+    pieces, boards = tmp_path / "stool legs.csv", tmp_path / "boards.csv"
+    pieces.write_text("mark,length,count,left_angle,right_angle\nleg,20in,8,-15,15\n")
+    boards.write_text("length,price\n8ft,7.10\n10ft,8.90\n")
+    result = run("nest", pieces, "--boards", boards, "--size", "2x4", "--out", tmp_path / "out")
+    assert result.exit_code == 0, result.output
+    assert "8 pieces" in result.output
+    folder = tmp_path / "out" / "stool legs"
+    assert {path.name for path in folder.iterdir()} == {
+        "board-plan.csv",
+        "lumber-order.csv",
+        "boards",
+        "build.json",
+    }
+
+
+def test_nest_tells_of_wrong_options_and_of_sticks_too_long(tmp_path):
+    pieces, boards = tmp_path / "pieces.csv", tmp_path / "boards.csv"
+    pieces.write_text("mark,length\nrail,20ft\n")
+    boards.write_text("length\n8ft\n")
+    wrong = run("nest", pieces, "--boards", boards, "--size", "2x", "--kerf", "3 1/2")
+    assert wrong.exit_code == 2
+    assert wrong.stderr.splitlines() == [
+        '--kerf: "3 1/2": it has no unit; write "3 1/2in" or "3 1/2ft"',
+        '--size: "2x": it is no size; write one like "2x8" or "45mm x 195mm"',
+    ]
+    long = run("nest", pieces, "--boards", boards, "--size", "2x4", "--out", tmp_path / "out")
+    assert long.exit_code == 1
+    assert "stick rail needs a board of 20' " in long.stderr
+    assert not (tmp_path / "out").exists()
+
+
+def test_json_is_a_line_for_each_job(job, tmp_path):
+    result = run("build", job, "--out", tmp_path / "out", "--json")
+    (line,) = result.stdout.splitlines()
+    told = json.loads(line)
+    assert told["folder"] == str(tmp_path / "out" / "Garden gable")
+    assert told["checks"]["fail"] == 0
+    assert told["proven"] is True
+    assert told["cost"] == told["bound"]
+
+
+def test_quiet_prints_nothing_but_mistakes(job, tmp_path):
+    result = run("build", job, "--out", tmp_path / "out", "--quiet")
+    assert (result.exit_code, result.output) == (0, "")
+    missing = run("build", tmp_path / "no.toml", "--quiet")
+    assert missing.exit_code == 2
+    assert missing.stderr == f"{tmp_path / 'no.toml'}: there is no such file\n"

@@ -10,6 +10,7 @@ from cutlist.checks.fit import fit
 from cutlist.checks.length import board_length, overhang
 from cutlist.checks.notch import depth_left, end_notch, notch_depth
 from cutlist.checks.ridge import hip_depth, low_pitch, ridge_depth, ridge_thickness
+from cutlist.checks.router import relief_room, router_tilt
 
 CHECKS: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     board_length,
@@ -24,6 +25,8 @@ CHECKS: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     ridge_thickness,
     low_pitch,
     fit,
+    relief_room,
+    router_tilt,
 )
 
 NOT_CHECKED = (
@@ -31,10 +34,12 @@ NOT_CHECKED = (
     "licensed designer decide."
 )
 
+SAW_CAUTIONS = ("Keep guards on saws and wear eye and ear protection.",)
+
 CAUTIONS = (
     "Measure the real span at both ends before cutting; frames are seldom as drawn.",
     "Cut and test-fit the first pair of rafters before cutting the rest.",
-    "Keep guards on saws and wear eye and ear protection.",
+    *SAW_CAUTIONS,
     NOT_CHECKED,
 )
 

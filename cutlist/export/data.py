@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 from typing import Any
 
 import cutlist
-from cutlist.build import Build
+from cutlist.build import Build, Cutting
 from cutlist.checks.run import CAUTIONS
 from cutlist.export import rows
 from cutlist.export.naming import NamedBoard, named_boards
@@ -21,9 +23,9 @@ SHAPE_KEYS = ("version", "name", "units", "parts", "boards", "checks", "plan")
 """Keys that every build.json has: by them a folder is known to be ours."""
 
 
-def json_bytes(build: Build) -> bytes:
-    """Return build.json: one line for each item of a list. The same build gives the same bytes."""
-    tidy = {key: _rounded(value) for key, value in data(build).items()}
+def json_bytes(content: Mapping[str, Any]) -> bytes:
+    """Return plain data as strict JSON: one line for each item of a list, floats rounded once."""
+    tidy = {key: _rounded(value) for key, value in content.items()}
     body = ",\n".join(f"{_dump(key)}: {_block(value)}" for key, value in tidy.items())
     return f"{{\n{body}\n}}\n".encode()
 
@@ -52,18 +54,44 @@ def _rounded(value: Any) -> Any:
 def data(build: Build) -> dict[str, Any]:
     """Return all of a build as plain data, lengths in the job's unit, angles in degrees."""
     return {
-        "version": cutlist.__version__,
-        "name": build.job.name,
-        "units": build.job.unit_name,
+        **cutting_data(build.cutting),
         "parts": [_part(build, part) for part in build.parts],
-        "boards": [_board(board) for board in named_boards(build.plans)],
         "checks": list(rows.checks(build)),
-        "plan": _totals(build.plans),
         "heights": _heights(build),
         "measures": [{"name": m.name, "value": m.value} for m in build.roof.measures],
         "bearings": _bearings(build),
         "layout": list(rows.layout(build)),
         "cautions": list(CAUTIONS),
+    }
+
+
+def result_line(build: Build, folder: Path) -> str:
+    """Return what a build came to as one line of JSON, for scripts."""
+    counts = Counter(finding.result for finding in build.findings)
+    totals = _totals(build.plans)
+    result = {
+        "name": build.job.name,
+        "folder": str(folder),
+        "units": build.job.unit_name,
+        "parts": len(build.parts),
+        "sticks": sum(part.count for part in build.parts),
+        "boards": sum(len(plan.boards) for plan in build.plans),
+        **{key: totals[key] for key in ("cost", "cost_unit", "bound", "proven", "waste")},
+        "checks": {result: counts[result] for result in ("pass", "warn", "fail")},
+    }
+    return _dump(_rounded(result)) + "\n"
+
+
+def cutting_data(cutting: Cutting) -> dict[str, Any]:
+    """Return board plans as plain data under the keys of a build, with no parts and no checks."""
+    return {
+        "version": cutlist.__version__,
+        "name": cutting.name,
+        "units": cutting.units.name,
+        "parts": [],
+        "boards": [_board(board) for board in named_boards(cutting.plans)],
+        "checks": [],
+        "plan": _totals(cutting.plans),
     }
 
 

@@ -6,31 +6,29 @@ from collections.abc import Sequence
 
 from shapely import Polygon
 
-from cutlist.build import Build
+from cutlist.build import Cutting
 from cutlist.export.dimension import ROW, Dimensions, Span
 from cutlist.export.draw_part import draw_mark, far_edges
 from cutlist.export.drawing import Drawing, Pen
 from cutlist.export.naming import NamedBoard, names_in_runs
-from cutlist.export.rows import length_text
 from cutlist.tolerance import ON_PLANE
 
 LAYERS = {"BOARD": Pen.STOCK, "OUTLINE": Pen.WOOD, "MARKS": Pen.MARK, "NOTES": Pen.NOTE}
 
 
-def draw_board(build: Build, alike: Sequence[NamedBoard]) -> Drawing:
+def draw_board(cutting: Cutting, alike: Sequence[NamedBoard]) -> Drawing:
     """Return the drawing of boards cut alike, as one lies on the bench, crown edge up.
 
     The one drawing names them all, so a saw's stops are set once for the set.
     """
     board = alike[0]
-    drawing = Drawing(build.job.units, LAYERS)
+    drawing = Drawing(cutting.units, LAYERS)
     cut, depth = board.cut, board.plan.problem.depth
     length = cut.board.length
     draw_board_wood(drawing, board)
     height = max(depth / 5, length / 160)
 
-    def text(length: float) -> str:
-        return length_text(build, length) or ""
+    text = cutting.text
 
     def spans(start: float, end: float, name: str) -> list[Span]:
         return [Span(start=start, end=end, text=f"{name} {text(end - start)}")]
@@ -43,7 +41,7 @@ def draw_board(build: Build, alike: Sequence[NamedBoard]) -> Drawing:
     for side, pieces in zip(sides, (cut.pieces[::2], cut.pieces[1::2]), strict=True):
         row = [span for p in pieces for span in spans(p.start, p.end, p.mark)]
         side.draw([row])
-    saw = build.job.saw
+    saw = cutting.saw
     source = "on hand" if cut.board.on_hand else "to buy"
     lines = [
         f"{names_in_runs(alike)}: {board.plan.problem.size}, {text(length)} {source}",
@@ -51,7 +49,7 @@ def draw_board(build: Build, alike: Sequence[NamedBoard]) -> Drawing:
         + ", ".join(p.mark + (" turned" if p.turned else "") for p in cut.pieces),
         f"Saw kerf {text(saw.kerf)}, {text(saw.end_trim)} trimmed off each end, "
         f"{text(cut.leftover)} left over",
-        f"{build.job.name}. True size; cut on layer OUTLINE only"
+        f"{cutting.name}. True size; cut on layer OUTLINE only"
         + (", top edges to the crown" if saw.crown_up else ""),
     ]
     top = -height * (ROW + 1)

@@ -140,9 +140,8 @@ def draw_notch_notes(
     `between`: the least and the most x of notches that are told.
     """
     stick = part.stick
-    cuts = [cut for cut in stick.cuts if len(cut.planes) > 1]
     low = 0.0
-    for notch, cut in zip(part.member.notches, cuts, strict=True):
+    for notch, cut in zip(part.member.notches, stick.notches, strict=True):
         middles = [
             ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2, name, length)
             for plane, name, length in zip(
@@ -179,6 +178,9 @@ def note_lines(build: Build, part: Part) -> list[str]:
     for end, name in ends:
         for plane in stick.end_planes(end):
             lines.append(f"{name}: {plane.name} cut, {angles_text(build, plane.miter, plane.tilt)}")
+    for plane in stick.bevels:
+        side = "near" if plane.plane.normal.z > 0 else "far"
+        lines.append(f"Top edge, {side} side: {plane.name}, bevel {plane.tilt:.2f} deg")
     for notch in member.notches:
         lines.append(notch_text(build, notch))
     if member.height_above_plate is not None:
@@ -204,4 +206,5 @@ def notch_text(build: Build, notch: Notch) -> str:
     """Return the measures of a notch in one line."""
     seat, heel, depth = (length_text(build, x) for x in (notch.seat, notch.heel, notch.depth))
     name = {"seat": "Birdsmouth"}.get(notch.name, notch.name.replace("-", " ").capitalize())
-    return f"{name}: seat {seat} level, heel {heel} plumb, {depth} deep square to the edge"
+    heel_text = f"heel {heel} plumb, " if notch.heel > ON_PLANE else ""
+    return f"{name}: seat {seat} level, {heel_text}{depth} deep square to the edge"

@@ -16,8 +16,8 @@ from shapely.geometry.base import BaseGeometry
 
 from cutlist.build import Build
 from cutlist.export.drawing import Drawing, Pen, Text
-from cutlist.export.dxf_solid import edge_faces
 from cutlist.geometry.outline import Line, clip
+from cutlist.geometry.polyhedron import stick_polyhedron
 from cutlist.geometry.space import UP, Plane, Vector
 from cutlist.geometry.stick import Stick
 from cutlist.roof.face import Face
@@ -74,10 +74,9 @@ def on_picture(point: Vector) -> tuple[float, float]:
 
 def stick_faces(stick: Stick) -> Iterator[tuple[Vector, ...]]:
     """Return all faces of a stick in plan coordinates, counter-clockwise seen from outside."""
-    near = (Vector(x, y, stick.thickness) for x, y in stick.near.points)
-    far = (Vector(x, y, 0.0) for x, y in reversed(stick.far.points))
-    for face in (*edge_faces(stick), near, far):
-        yield tuple(map(stick.frame.outward, face))
+    solid = stick_polyhedron(stick)
+    for face in solid.faces:
+        yield tuple(stick.frame.outward(solid.points[i]) for i in face.corners)
 
 
 def normal(face: Sequence[Vector]) -> Vector:

@@ -13,12 +13,10 @@ from trimesh.visual.material import PBRMaterial
 
 from cutlist.build import Build
 from cutlist.geometry.solid import stick_solid
-from cutlist.geometry.space import ORIGIN, Frame, Vector
+from cutlist.geometry.space import IDENTITY, Frame
 from cutlist.roof.parts import Part
 
 MM_PER_METRE = 1000.0
-
-STICK_FRAME = Frame(ORIGIN, Vector(1, 0, 0), Vector(0, 1, 0), Vector(0, 0, 1))
 
 Y_UP = np.array([[1, 0, 0, 0], [0, 0, 1, 0], [0, -1, 0, 0], [0, 0, 0, 1]], dtype=np.float64)
 """From plan coordinates, z up, to those of glTF, y up and both right-handed."""
@@ -62,7 +60,7 @@ def glb_bytes(build: Build) -> bytes:
 
 def _mesh(part: Part, metre: float, material: PBRMaterial) -> trimesh.Trimesh:
     """Return a part in its own frame, in metres, each triangle with corners of its own."""
-    solid = stick_solid(replace(part.stick, frame=STICK_FRAME))
+    solid = stick_solid(replace(part.stick, frame=IDENTITY))
     corners = solid.corners / metre
     across = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     normals = across / np.linalg.norm(across, axis=1, keepdims=True)

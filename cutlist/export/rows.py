@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping
 
-from cutlist.build import Build
+from cutlist.build import Build, Cutting
 from cutlist.export.naming import named_boards
 from cutlist.geometry.stick import CutPlane, End
 from cutlist.nest.plan import Plan
 from cutlist.nest.problem import Board
 from cutlist.roof.parts import Part
-from cutlist.units import COINS, format_length
+from cutlist.units import COINS
 
 Value = str | float | int | None
 Row = Mapping[str, Value]
@@ -25,7 +25,7 @@ def length_text(build: Build, length: float | None) -> str | None:
     """Return a length as people read it, in steps of the job's `round_to`."""
     if length is None:
         return None
-    return format_length(length, build.job.units, build.job.saw.round_to)
+    return build.cutting.text(length)
 
 
 def marks_of_members(build: Build) -> dict[int, str]:
@@ -77,16 +77,16 @@ def _end_plane(part: Part, end: End) -> CutPlane:
     return part.stick.end_planes(end)[0]
 
 
-def lumber_order(build: Build) -> Iterator[Row]:
+def lumber_order(cutting: Cutting) -> Iterator[Row]:
     """Return a row for each size and length: what to buy, then what to take from the rack."""
-    for plan in build.plans:
+    for plan in cutting.plans:
         counts = Counter(cut.board for cut in plan.boards)
         for board in sorted(counts, key=lambda board: (board.on_hand, board.length)):
             price = unit_price(plan, board)
             yield {
                 "size": plan.problem.size,
                 "length": board.length,
-                "length_text": length_text(build, board.length),
+                "length_text": cutting.text(board.length),
                 "count": counts[board],
                 "source": "on-hand" if board.on_hand else "buy",
                 "unit_price": price,
@@ -99,9 +99,9 @@ def unit_price(plan: Plan, board: Board) -> float | None:
     return plan.problem.cost(board) / COINS if plan.problem.priced else None
 
 
-def board_plan(build: Build) -> Iterator[Row]:
+def board_plan(cutting: Cutting) -> Iterator[Row]:
     """Return a row for each piece, in cutting order from the board's start."""
-    for board in named_boards(build.plans):
+    for board in named_boards(cutting.plans):
         for number, piece in enumerate(board.cut.pieces, start=1):
             yield {
                 "board": board.name,
@@ -113,9 +113,9 @@ def board_plan(build: Build) -> Iterator[Row]:
                 "end": piece.end,
                 "turned": "yes" if piece.turned else "no",
                 "leftover": board.cut.leftover,
-                "start_text": length_text(build, piece.start),
-                "end_text": length_text(build, piece.end),
-                "leftover_text": length_text(build, board.cut.leftover),
+                "start_text": cutting.text(piece.start),
+                "end_text": cutting.text(piece.end),
+                "leftover_text": cutting.text(board.cut.leftover),
                 "way": piece.way.value,
             }
 

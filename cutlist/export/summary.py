@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
-from cutlist.build import Build
-from cutlist.checks.run import CAUTIONS
+from cutlist.build import Build, Cutting
+from cutlist.checks.finding import Finding
+from cutlist.checks.run import CAUTIONS, SAW_CAUTIONS
 from cutlist.export import rows
 from cutlist.export.rows import length_text
 from cutlist.export.wording import (
+    RESULTS,
     Remark,
     counts_text,
     money_text,
@@ -19,9 +21,12 @@ from cutlist.export.wording import (
     roof_text,
     total_cost,
 )
+from cutlist.job import Job
 
 WIDTH = 100
 """Most characters of a line."""
+
+_LABELS = {"fail": "FAIL", "warn": "LOOK", "pass": "pass"}
 
 
 def summary(build: Build, folder: Path | None = None) -> str:
@@ -31,12 +36,24 @@ def summary(build: Build, folder: Path | None = None) -> str:
         _checks(build),
         _heights(build),
         _parts(build),
-        _lumber(build),
+        _lumber(build.cutting),
         _bulleted("BEFORE YOU CUT", CAUTIONS),
     ]
     if folder is not None:
         # Unbroken however long it is, so that it can be copied.
         sections.append([f"Files: {folder}"])
+    return "\n\n".join("\n".join(section) for section in sections) + "\n"
+
+
+def cutting_summary(cutting: Cutting, folder: Path) -> str:
+    """Return the summary of board plans alone, and of where their files are."""
+    pieces = sum(len(cut.pieces) for plan in cutting.plans for cut in plan.boards)
+    sections = [
+        [_one_line(cutting.name), f"{pieces} pieces"],
+        _lumber(cutting),
+        _bulleted("BEFORE YOU CUT", SAW_CAUTIONS),
+        [f"Files: {folder}"],
+    ]
     return "\n\n".join("\n".join(section) for section in sections) + "\n"
 
 
@@ -49,18 +66,25 @@ def _one_line(text: str) -> str:
     return "".join(c if c.isprintable() else " " for c in text)
 
 
+def checks_text(findings: Sequence[Finding], job: Job) -> str:
+    """Return all findings as lines of plain text, failures first, then how many there are."""
+    told = _told(remarks(findings, job, *RESULTS))
+    return "\n".join((*told, counts_text(findings))) + "\n"
+
+
 def _checks(build: Build) -> list[str]:
-    told = remarks(build, "fail", "warn")
-    return [f"CHECKS: {counts_text(build)}", *(line for r in told for line in _told(r))]
+    told = remarks(build.findings, build.job, "fail", "warn")
+    return [f"CHECKS: {counts_text(build.findings)}", *_told(told)]
 
 
-def _told(remark: Remark) -> Iterator[str]:
-    label = "FAIL" if remark.result == "fail" else "LOOK"
-    measured = f"{remark.value}; the limit is {remark.limit}"
-    yield from _hanging(f"  {label}  ", f"{remark.check}: {remark.subjects}: {measured}")
-    if remark.advice:
-        yield from _hanging("        -> ", remark.advice)
-    yield from _hanging("        ", f"({remark.source})")
+def _told(found: Iterable[Remark]) -> Iterator[str]:
+    for remark in found:
+        measured = f"{remark.value}; the limit is {remark.limit}"
+        label = f"  {_LABELS[remark.result]}  "
+        yield from _hanging(label, f"{remark.check}: {remark.subjects}: {measured}")
+        if remark.advice:
+            yield from _hanging("        -> ", remark.advice)
+        yield from _hanging("        by ", remark.source)
 
 
 def _heights(build: Build) -> list[str]:
@@ -100,9 +124,9 @@ def _parts(build: Build) -> list[str]:
     return _columns(table, right=(1, 4, 5, 6))
 
 
-def _lumber(build: Build) -> list[str]:
+def _lumber(cutting: Cutting) -> list[str]:
     table: list[tuple[str, ...]] = [("BOARDS", "count", "length", "each", "cost", "")]
-    for row in rows.lumber_order(build):
+    for row in rows.lumber_order(cutting):
         each, cost = (money_text(row[key]) for key in ("unit_price", "cost"))
         on_hand = row["source"] == "on-hand"
         table.append(
@@ -116,10 +140,10 @@ def _lumber(build: Build) -> list[str]:
             )
         )
     lines = _columns(table, right=(1, 2, 3, 4))
-    for plan in build.plans:
-        lines += _hanging("  - ", plan_text(build, plan))
-    total = total_cost(build)
-    if len(build.plans) > 1 and total is not None:
+    for plan in cutting.plans:
+        lines += _hanging("  - ", plan_text(cutting, plan))
+    total = total_cost(cutting)
+    if len(cutting.plans) > 1 and total is not None:
         lines.append(f"  All boards: {total:.2f}")
     return lines
 

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from cutlist.build import Build
+from cutlist.build import Build, Cutting
 from cutlist.checks.finding import Finding, Result
 from cutlist.export.rows import length_text
+from cutlist.job import Job
 from cutlist.nest.plan import Plan, Proof
-from cutlist.units import COINS, format_pitch
+from cutlist.units import COINS, format_length, format_pitch
 
 RESULTS: tuple[Result, ...] = ("fail", "warn", "pass")
 """In the order in which they are told."""
@@ -39,27 +41,27 @@ def roof_text(build: Build) -> str:
     return f"{roof.form.capitalize()} roof, {size}, {slopes}"
 
 
-def counts_text(build: Build) -> str:
+def counts_text(findings: Iterable[Finding]) -> str:
     """Return how the checks came out, in a line."""
-    counts = Counter(finding.result for finding in build.findings)
+    counts = Counter(finding.result for finding in findings)
     if not counts["fail"] and not counts["warn"]:
         return f"all {counts['pass']} pass"
     return f"{counts['fail']} fail, {counts['warn']} to look at, {counts['pass']} pass"
 
 
-def remarks(build: Build, *results: Result) -> list[Remark]:
+def remarks(findings: Iterable[Finding], job: Job, *results: Result) -> list[Remark]:
     """Return the findings of these results, the worst first, those that are alike as one."""
     alike: dict[tuple[str, ...], list[Finding]] = {}
-    for finding in sorted(build.findings, key=lambda finding: RESULTS.index(finding.result)):
+    for finding in sorted(findings, key=lambda finding: RESULTS.index(finding.result)):
         if finding.result in results:
-            key = (finding.result, *_measured(build, finding), finding.source, finding.advice)
+            key = (finding.result, *_measured(finding, job), finding.source, finding.advice)
             alike.setdefault(key, []).append(finding)
-    return [_remark(build, same) for same in alike.values()]
+    return [_remark(same, job) for same in alike.values()]
 
 
-def _remark(build: Build, findings: list[Finding]) -> Remark:
+def _remark(findings: list[Finding], job: Job) -> Remark:
     finding = findings[0]
-    name, value, limit = _measured(build, finding)
+    name, value, limit = _measured(finding, job)
     return Remark(
         result=finding.result,
         check=name,
@@ -71,13 +73,13 @@ def _remark(build: Build, findings: list[Finding]) -> Remark:
     )
 
 
-def _measured(build: Build, finding: Finding) -> tuple[str, str, str]:
+def _measured(finding: Finding, job: Job) -> tuple[str, str, str]:
     """Return a check's name, value and limit; a unit in the name's brackets goes to the numbers."""
     measures = finding.value, finding.limit
     if match := re.fullmatch(r"(.*) \[(.*)\]", finding.check):
         value, limit = (f"{number:.2f} {match[2]}" for number in measures)
         return match[1], value, limit
-    value, limit = (length_text(build, number) or "" for number in measures)
+    value, limit = (format_length(number, job.units, job.saw.round_to) for number in measures)
     return finding.check, value, limit
 
 
@@ -86,19 +88,19 @@ def money_text(value: object) -> str:
     return f"{value:.2f}" if isinstance(value, float) else ""
 
 
-def total_cost(build: Build) -> float | None:
+def total_cost(cutting: Cutting) -> float | None:
     """Return what all boards cost in money; None where some have no price."""
-    if not all(plan.problem.priced for plan in build.plans):
+    if not all(plan.problem.priced for plan in cutting.plans):
         return None
-    return sum(plan.cost for plan in build.plans) / COINS
+    return sum(plan.cost for plan in cutting.plans) / COINS
 
 
-def plan_text(build: Build, plan: Plan) -> str:
+def plan_text(cutting: Cutting, plan: Plan) -> str:
     """Return what a board plan costs, whether a cheaper one can exist, and what is left over."""
     if plan.problem.priced:
         total = f"costs {plan.cost / COINS:.2f}"
     else:
-        total = f"buys {length_text(build, plan.cost * plan.problem.grid)}"
+        total = f"buys {cutting.text(plan.cost * plan.problem.grid)}"
     if plan.proof is not Proof.OPEN:
         proof = "proven: no plan is cheaper"
     elif plan.bound > 0:
@@ -107,7 +109,7 @@ def plan_text(build: Build, plan: Plan) -> str:
         proof = "not proven: how much a better plan could save is not known"
     text = f"{plan.problem.size}: {total}, {proof}; waste {100 * plan.waste:.1f}%"
     if plan.offcuts:
-        counts = Counter(length_text(build, offcut) for offcut in plan.offcuts)
+        counts = Counter(cutting.text(offcut) for offcut in plan.offcuts)
         kept = ", ".join(f"{count} of {length}" for length, count in counts.items())
         text += f"; keep offcuts: {kept}"
     return text

@@ -9,12 +9,12 @@ from __future__ import annotations
 import json
 import secrets
 import shutil
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
-from cutlist.build import Build
+from cutlist.build import Build, Cutting
 from cutlist.errors import OutputError
-from cutlist.export.data import SHAPE_KEYS, json_bytes
+from cutlist.export.data import SHAPE_KEYS, cutting_data, data, json_bytes
 from cutlist.export.naming import folder_name
 
 TEMPORARY = ".cutlist-"
@@ -27,42 +27,82 @@ def write_build(build: Build, out_dir: Path) -> Path:
     Raises OutputError with a message to print where it cannot be written there, or where the
     folder holds anything but an earlier build of the same job. Nothing there has changed then.
     """
-    target = out_dir / folder_name(build.job.name)
+    return _write(build.job.name, lambda: build_files(build), out_dir)
+
+
+def write_cutting(cutting: Cutting, out_dir: Path) -> Path:
+    """Write board plans to `out_dir/<name>/` and return that folder; as `write_build` does."""
+    return _write(cutting.name, lambda: cutting_files(cutting), out_dir)
+
+
+def build_files(build: Build) -> dict[str, bytes]:
+    """Return every file of a build by its path inside the job's folder."""
+    from cutlist.export.cnc import cnc_files
+    from cutlist.export.draw_part import draw_part
+    from cutlist.export.draw_roof import draw_roof
+    from cutlist.export.dxf import dxf_bytes
+    from cutlist.export.glb import glb_bytes
+    from cutlist.export.ifc import ifc_bytes
+    from cutlist.export.labels import labels_pdf
+    from cutlist.export.patterns import patterns_pdf
+    from cutlist.export.report import report_html
+    from cutlist.export.step import step_bytes
+    from cutlist.export.tables import csv_files, tables
+    from cutlist.export.workbook import workbook_bytes
+
+    return {
+        "report.html": report_html(build),
+        **csv_files(tables(build)),
+        "cut-list.xlsx": workbook_bytes(build),
+        "patterns.pdf": patterns_pdf(build),
+        "labels.pdf": labels_pdf(build),
+        **{f"parts/{part.mark}.dxf": dxf_bytes(draw_part(build, part)) for part in build.parts},
+        **_board_files(build.cutting),
+        **cnc_files(build),
+        "roof.dxf": dxf_bytes(draw_roof(build)),
+        "roof.glb": glb_bytes(build),
+        "roof.step": step_bytes(build),
+        "roof.ifc": ifc_bytes(build),
+        DATA_FILE: json_bytes(data(build)),
+    }
+
+
+def cutting_files(cutting: Cutting) -> dict[str, bytes]:
+    """Return every file of board plans by its path inside their folder."""
+    from cutlist.export.tables import csv_files, cutting_tables
+
+    return {
+        **csv_files(cutting_tables(cutting)),
+        **_board_files(cutting),
+        DATA_FILE: json_bytes(cutting_data(cutting)),
+    }
+
+
+def _board_files(cutting: Cutting) -> dict[str, bytes]:
+    from cutlist.export.draw_board import draw_board
+    from cutlist.export.dxf import dxf_bytes
+    from cutlist.export.naming import alike_boards, named_boards
+
+    return {
+        f"boards/{board.name}.dxf": content
+        for alike in alike_boards(named_boards(cutting.plans))
+        for content in [dxf_bytes(draw_board(cutting, alike))]
+        for board in alike
+    }
+
+
+def _write(name: str, files: Callable[[], Mapping[str, bytes]], out_dir: Path) -> Path:
+    target = out_dir / folder_name(name)
     try:
-        _refuse_foreign(target, build.job.name)
-        files = build_files(build)
+        _refuse_foreign(target, name)
+        content = files()
         out_dir.mkdir(parents=True, exist_ok=True)
-        _replace_folder(target, files)
+        _replace_folder(target, content)
     except OutputError:
         raise
     except OSError as error:
         raise OutputError(_message(target, error)) from error
     return target
-
-
-def build_files(build: Build) -> dict[str, bytes]:
-    """Return every file of a build by its path inside the job's folder."""
-    from cutlist.export.draw_board import draw_board
-    from cutlist.export.draw_part import draw_part
-    from cutlist.export.draw_roof import draw_roof
-    from cutlist.export.dxf import dxf_bytes
-    from cutlist.export.naming import alike_boards, named_boards
-    from cutlist.export.report import report_html
-    from cutlist.export.tables import csv_files
-
-    return {
-        **csv_files(build),
-        **{f"parts/{part.mark}.dxf": dxf_bytes(draw_part(build, part)) for part in build.parts},
-        **{
-            f"boards/{board.name}.dxf": content
-            for alike in alike_boards(named_boards(build.plans))
-            for content in [dxf_bytes(draw_board(build, alike))]
-            for board in alike
-        },
-        "report.html": report_html(build),
-        "roof.dxf": dxf_bytes(draw_roof(build)),
-        DATA_FILE: json_bytes(build),
-    }
 
 
 def _refuse_foreign(target: Path, job_name: str) -> None:

@@ -141,3 +141,7 @@ class Frame:
             (x.z, y.z, z.z, o.z),
             (0.0, 0.0, 0.0, 1.0),
         )
+
+
+IDENTITY = Frame(ORIGIN, ALONG, ACROSS, UP)
+"""The frame whose coordinates are the plan's, or those of whatever else it stands in."""

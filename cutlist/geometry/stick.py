@@ -16,7 +16,7 @@ from typing import Literal
 
 from cutlist.errors import GeometryError
 from cutlist.geometry.outline import Line, Outline, cut_outline
-from cutlist.geometry.space import Frame, Plane, Vector
+from cutlist.geometry.space import Frame, Plane, Vector, meet
 from cutlist.tolerance import PARALLEL, SAME_POINT
 
 End = Literal["head", "foot"]
@@ -140,6 +140,16 @@ class Stick:
         """Return the planes that trim one end."""
         return tuple(cut.planes[0] for cut in self.cuts if cut.end == end)
 
+    @property
+    def notches(self) -> tuple[Cut, ...]:
+        """The cuts of several planes."""
+        return tuple(cut for cut in self.cuts if len(cut.planes) > 1)
+
+    @property
+    def bevels(self) -> tuple[CutPlane, ...]:
+        """The planes that bevel a long edge."""
+        return tuple(c.planes[0] for c in self.cuts if len(c.planes) == 1 and c.end is None)
+
     @cached_property
     def near(self) -> Outline:
         """Outline of the near face."""
@@ -159,7 +169,7 @@ class Stick:
     def outlines(self) -> tuple[Outline, ...]:
         """The outlines that hold every extreme of the stick, far face first.
 
-        Both faces, and each place between them at which two cuts of one end cross.
+        Both faces, and each place between them at which a corner of an end may be.
         """
         return tuple(outline for _, outline in self.levels)
 
@@ -194,7 +204,7 @@ class Stick:
             return Line(p.name, n.x, n.y, p.plane.offset - n.z * z)
 
         single = [line(c.planes[0]) for c in self.cuts if len(c.planes) == 1]
-        notches = [[line(p) for p in c.planes] for c in self.cuts if len(c.planes) > 1]
+        notches = [[line(p) for p in cut.planes] for cut in self.notches]
         least, most = self.bounds
         return cut_outline((least, 0.0, most, self.depth), single, notches)
 
@@ -211,22 +221,18 @@ class Stick:
         )
 
     def _crossings(self) -> list[float]:
-        """Where in the thickness two planes of one end cross on the bottom or top edge [z]."""
+        """Where in the thickness a plane of an end crosses two others that bound that end [z].
+
+        These are its other planes, bevels along the stick, and the bottom and top edge.
+        """
+        bevels = [c.planes[0].plane for c in self.cuts if len(c.planes) == 1 and c.end is None]
+        edges = (Plane(Vector(0, -1, 0), 0.0), Plane(Vector(0, 1, 0), self.depth))
         found = []
         for end in ENDS:
-            for one, other in combinations(self.end_planes(end), 2):
-                for y in (0.0, self.depth):
-                    z = _crossing(one, other, y)
-                    if z is not None and SAME_POINT < z < self.thickness - SAME_POINT:
-                        found.append(z)
-        found.sort()
-        return [z for i, z in enumerate(found) if not i or z - found[i - 1] > SAME_POINT]
-
-
-def _crossing(one: CutPlane, other: CutPlane, y: float) -> float | None:
-    """Return the z at which two planes stand at one x at depth y; None where they never do."""
-    at_zero = one.x_at(y, 0.0) - other.x_at(y, 0.0)
-    at_one = one.x_at(y, 1.0) - other.x_at(y, 1.0)
-    if abs(at_one - at_zero) < PARALLEL:
-        return None
-    return at_zero / (at_zero - at_one)
+            planes = [p.plane for p in self.end_planes(end)]
+            for i, first in enumerate(planes):
+                for second, third in combinations((*planes[i + 1 :], *bevels, *edges), 2):
+                    if abs(first.normal.dot(second.normal.cross(third.normal))) > PARALLEL:
+                        found.append(meet(first, second, third).z)
+        inside = sorted(z for z in found if SAME_POINT < z < self.thickness - SAME_POINT)
+        return [z for i, z in enumerate(inside) if not i or z - inside[i - 1] > SAME_POINT]

@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from cutlist.nest.greedy import Layout, cheapest_boards
+from cutlist.nest.greedy import Layout, best_fit, layout_of, plan_cost
 from cutlist.nest.listing import Limits, list_rows
-from cutlist.nest.master import Column, Columns, Master, Relaxed, solve_whole
+from cutlist.nest.master import Columns, Master, Relaxed, solve_whole
 from cutlist.nest.pricing import WorthTable
 from cutlist.nest.relaxation import add_drawn
 from cutlist.nest.rounded import Rounded, Row
@@ -28,34 +28,40 @@ def dive(
 ) -> Layout | None:
     """Fix whole parts of the columns' amounts, or else the largest fraction, until nothing is left.
 
-    After each step columns are drawn anew for the sticks that are left, for so many rounds. Once
-    few sticks are left, the rest is solved to the end for a plan of cost at most `below`. The
-    first fraction to be fixed is not the largest, but the one after so many larger ones.
+    Before each step the rest is tried as a careful person would fill it; then columns are drawn
+    anew for the sticks that are left, for so many rounds. Once few sticks are left, the rest is
+    solved to the end. The first fraction to be fixed is not the largest, but the one after
+    so many larger ones.
 
-    Returns None if nothing is found, or limited boards ran out on the way or time did.
+    Returns a plan, as a rule of cost at most `below`, or None.
     """
     demand = np.array(rounded.demand)
     boards = list(rounded.count)
-    fixed: list[Column] = []
+    fixed: list[Row] = []
+    spent = 0
     master = Master(rounded)
     while demand.any():
+        rest = replace(rounded, demand=tuple(map(int, demand)), count=tuple(boards))
+        by_hand = best_fit(rest)
+        if spent + plan_cost(rest, by_hand)[0] <= below:
+            return layout_of(rounded, fixed + [row for _, row in by_hand])
+        for _, row in by_hand:
+            columns.add(row)
         master.demand(demand, boards)
-        relaxed = master.solve(columns.columns)
+        relaxed = master.solve(columns.columns, columns.within(demand))
         for turn in range(rounds):
             if expired():
                 return None
             table = WorthTable(rounded, relaxed.worths * (demand > 0))
             if not add_drawn(table, relaxed.premiums, relaxed, columns, demand, turn):
                 break
-            relaxed = master.solve(columns.columns)
+            relaxed = master.solve(columns.columns, columns.within(demand))
         if not relaxed.amounts.any():
             return None
         if demand.sum() <= _FEW:
-            left = below - sum(rounded.cost[column.board] for column in fixed)
-            rest = replace(rounded, demand=tuple(map(int, demand)), count=tuple(boards))
-            rows, exhausted = _finish(rest, relaxed, left, expired)
+            rows, exhausted = _finish(rest, relaxed, below - spent, expired)
             if rows is not None:
-                return layout_of(rounded, [column.row for column in fixed] + rows)
+                return layout_of(rounded, fixed + rows)
             if exhausted:
                 return None
         whole = np.floor(relaxed.amounts + 1e-6).astype(int)
@@ -68,15 +74,16 @@ def dive(
             column = columns.columns[number]
             sticks = Counter(rounded.lays[i].stick for i in column.row)
             for _ in range(whole[number]):
-                if not any(demand[stick] for stick in sticks):
+                if any(demand[stick] < count for stick, count in sticks.items()):
                     break
                 for stick, count in sticks.items():
-                    demand[stick] = max(0, demand[stick] - count)
-                fixed.append(column)
+                    demand[stick] -= count
+                fixed.append(column.row)
+                spent += rounded.cost[column.board]
                 remaining = boards[column.board]
                 if remaining is not None:
                     boards[column.board] = remaining - 1
-    return layout_of(rounded, [column.row for column in fixed])
+    return layout_of(rounded, fixed)
 
 
 def _finish(
@@ -96,21 +103,3 @@ def _finish(
     if answer.amounts is None:
         return None, answer.exhausted
     return columns.repeated(answer.amounts), True
-
-
-def layout_of(rounded: Rounded, rows: list[Row]) -> Layout:
-    """Take out sticks beyond the demand, and give each row the cheapest board that holds it."""
-    over = Counter(rounded.lays[i].stick for row in rows for i in row)
-    over.subtract(dict(enumerate(rounded.demand)))
-    trimmed = []
-    for row in rows:
-        kept = []
-        for lay in row:
-            stick = rounded.lays[lay].stick
-            if over[stick] > 0:
-                over[stick] -= 1
-            else:
-                kept.append(lay)
-        if kept:
-            trimmed.append(tuple(kept))
-    return cheapest_boards(rounded, trimmed)

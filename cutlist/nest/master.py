@@ -31,6 +31,7 @@ class Columns:
         self.rounded = rounded
         self.columns: list[Column] = []
         self._seen: set[tuple[int, tuple[int, ...]]] = set()
+        self._counts: list[NDArray[np.int64]] = []
 
     def __len__(self) -> int:
         return len(self.columns)
@@ -45,8 +46,13 @@ class Columns:
             if (board, sticks) not in self._seen:
                 self._seen.add((board, sticks))
                 self.columns.append(Column(board, row))
+                self._counts.append(np.bincount(sticks, minlength=len(shape.demand)))
                 new = True
         return new
+
+    def within(self, supply: NDArray[np.int64]) -> NDArray[np.bool_]:
+        """Tell for each column whether it uses no stick more often than its supply."""
+        return np.asarray((np.stack(self._counts) <= supply).all(axis=1))
 
     def repeated(self, amounts: NDArray[np.int64]) -> list[Row]:
         """Return each column's row as often as its amount says."""
@@ -94,10 +100,20 @@ class Master:
         for i, board in enumerate(_limited(self.rounded)):
             self._solver.changeRowBounds(len(demand) + i, -_INFINITY, float(boards[board] or 0))
 
-    def solve(self, columns: list[Column]) -> Relaxed:
-        """Return the optimum over the columns, of which those given before come first."""
+    def solve(self, columns: list[Column], allowed: NDArray[np.bool_] | None = None) -> Relaxed:
+        """Return the optimum over the columns, of which those given before come first.
+
+        If only some are `allowed`, the others are not used.
+        """
         _add_columns(self._solver, self.rounded, columns[self._known :])
         self._known = len(columns)
+        if allowed is not None:
+            self._solver.changeColsBounds(
+                len(columns),
+                np.arange(len(columns), dtype=np.int32),
+                np.zeros(len(columns)),
+                np.where(allowed, _INFINITY, 0.0),
+            )
         self._solver.run()
         solution = self._solver.getSolution()
         duals = np.array(solution.row_dual)
@@ -157,9 +173,9 @@ def solve_whole(
 
 
 def _solver() -> Any:
-    import highspy
+    from highspy._core import _Highs  # its public subclass prints a banner when it is made
 
-    solver = highspy.Highs()  # type: ignore[no-untyped-call]
+    solver = _Highs()
     for option, value in (
         ("output_flag", False),
         ("threads", 1),

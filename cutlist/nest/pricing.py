@@ -29,31 +29,40 @@ class WorthTable:
         """Return the most that a board of some room can carry."""
         return self.after[-1, room]
 
-    def draw(self, room: int, supply: NDArray[np.int64], first: int | None = None) -> Row:
-        """Return a row that is worth much and uses each stick no more often than its supply.
+    def draw(self, starts: list[tuple[int, int | None]], supply: NDArray[np.int64]) -> list[Row]:
+        """Return rows that are worth much and use no stick more often than its supply.
 
-        Follows the table greedily, passing over what has run out; `first` forces the first lay.
+        A start is the room of a board and the lay that must come first, if any. Each row follows
+        the table greedily and passes over what has run out. All rows grow at the same time.
         """
         shape, used = self.rounded, self._used
-        supply = supply.copy()
-        row: list[int] = []
-        end, left = len(self.after) - 1, room
-        if first is not None:
-            row.append(first)
-            supply[shape.stick_of[first]] -= 1
-            end, left = int(shape.right_of[first]), room - int(shape.length_of[first])
-        worths = self.worths[shape.stick_of[used]]
+        stick_of = shape.stick_of[used]
+        worths = self.worths[stick_of]
+        rows: list[list[int]] = [[] for _ in starts]
+        supplies = np.tile(supply, (len(starts), 1))
+        end = np.full(len(starts), len(self.after) - 1)
+        left = np.array([room for room, _ in starts])
+        for i, (_, first) in enumerate(starts):
+            if first is not None:
+                rows[i].append(first)
+                supplies[i, shape.stick_of[first]] -= 1
+                end[i], left[i] = shape.right_of[first], left[i] - shape.length_of[first]
+        growing = np.arange(len(starts))
         while used.size:
-            rest = left - shape.take[end, used]
-            may = (rest >= 0) & (supply[shape.stick_of[used]] > 0)
-            if not may.any():
-                break
+            rest = left[growing, None] - shape.take[end[growing]][:, used]
             totals = worths + self.after[shape.right_of[used], np.maximum(rest, 0)]
-            best = int(np.argmax(np.where(may, totals, -1)))
-            row.append(int(used[best]))
-            supply[shape.stick_of[used[best]]] -= 1
-            end, left = int(shape.right_of[used[best]]), int(rest[best])
-        return tuple(row)
+            totals[(rest < 0) | (supplies[growing][:, stick_of] < 1)] = -1
+            best = totals.argmax(axis=1)
+            grew = totals[np.arange(len(growing)), best] >= 0
+            if not grew.any():
+                break
+            growing, best, rest = growing[grew], best[grew], rest[grew]
+            end[growing] = shape.right_of[used[best]]
+            left[growing] = rest[np.arange(len(growing)), best]
+            supplies[growing, stick_of[best]] -= 1
+            for row, lay in zip(growing, used[best], strict=True):
+                rows[row].append(int(lay))
+        return [tuple(row) for row in rows]
 
     def _fill(self) -> Worths:
         """Fill the table from little room to much, in blocks as wide as the least that a lay takes.

@@ -6,7 +6,7 @@ the end is exact for rows that use no stick more often than it is wanted.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,9 +33,17 @@ class Bounded:
 
 
 def relax(
-    rounded: Rounded, columns: Columns, master: Master, expired: Callable[[], bool]
+    rounded: Rounded,
+    columns: Columns,
+    master: Master,
+    expired: Callable[[], bool],
+    *,
+    enough: float,
 ) -> Bounded:
-    """Add columns until the linear programme over them is the one over all rows."""
+    """Add columns until the linear programme over them is the one over all rows.
+
+    Stops as soon as the bound is above `enough`.
+    """
     demand = np.array(rounded.demand)
     costs = np.array(rounded.cost, dtype=float)
     relaxed = master.solve(columns.columns)
@@ -48,6 +56,9 @@ def relax(
         bound = _bound(table, premiums, demand, costs)
         if bound > best:
             centre, best = (worths, premiums), bound
+        if best > enough:
+            found = replace(relaxed, worths=centre[0], premiums=centre[1])
+            return Bounded(relaxed=found, exact=False)
         turn += 1
         if not add_drawn(table, premiums, relaxed, columns, demand, turn):
             table = WorthTable(rounded, relaxed.worths)
@@ -70,25 +81,25 @@ def add_drawn(
 ) -> bool:
     """Draw rows from the table and add those that lower the programme; tell whether any did."""
     rounded = table.rounded
-    wanted = np.flatnonzero(supply)
-    draws: set[Row] = set()
+    draws: list[Row] = []
     if BoundedTable.serves(rounded):
         exact = BoundedTable(rounded, table.worths, supply)
-        draws.update(exact.draw(room) for room in rounded.room if room > 0)
-    for board, room in enumerate(rounded.room):
-        if room > 0 and table.best(room) > rounded.cost[board] + premiums[board] - 1e-9:
-            draws.add(table.draw(room, supply))
-    longest = max(rounded.room)
+        draws += [exact.draw(room) for room in rounded.room if room > 0]
+    starts: list[tuple[int, int | None]] = [
+        (room, None)
+        for board, room in enumerate(rounded.room)
+        if room > 0 and table.best(room) > rounded.cost[board] + premiums[board] - 1e-9
+    ]
+    wanted = np.flatnonzero(supply)
     step = max(1, len(wanted) // _FORCED)
-    for stick in wanted[turn % step :: step]:
-        for lay in rounded.lays_of[stick]:
-            draws.add(table.draw(longest, supply, first=lay))
-    return (
-        sum(
-            columns.add(row) for row in sorted(draws) if row and shortage(rounded, relaxed, row) > 0
-        )
-        > 0
-    )
+    starts += [
+        (max(rounded.room), lay)
+        for stick in wanted[turn % step :: step]
+        for lay in rounded.lays_of[stick]
+    ]
+    draws += table.draw(starts, supply)
+    short = [row for row in sorted(set(draws)) if row and shortage(rounded, relaxed, row) > 0]
+    return sum(columns.add(row) for row in short) > 0
 
 
 def shortage(rounded: Rounded, relaxed: Relaxed, row: Row) -> float:

@@ -4,29 +4,39 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import hypot
+from math import atan2, hypot, tan
 
-from cutlist.geometry.space import UP, Frame, Plane, Vector
+from cutlist.errors import JobError
+from cutlist.geometry.space import UP, Frame, Plane, Vector, meet
 from cutlist.geometry.stick import Cut, CutPlane, end_cut
+from cutlist.job import Job
 from cutlist.lumber import Size
 from cutlist.roof.face import Face
+
+SHORTEST_JACK_IN = 12.0
+"""Jacks shorter than this are left out unless the job says otherwise [in]."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Hip:
-    """A hip between two slopes, from where it crosses the building lines up to its apex.
+    """A hip between a main slope and an end's.
 
-    `foot` and `apex` lie on both slopes. A backed hip stands with its middle on the hip's line and
-    has its top edge bevelled to the slopes. An unbacked one is set so far to one side, and dropped
-    so far, that both its top edges lie in the slopes; with equal slopes it stays in the middle.
+    A backed one stands with its middle on the line in which they meet, its top edge bevelled to
+    both. An unbacked one is set so far to one side, and dropped so far, that both its top edges
+    lie in the slopes; with equal slopes it stays in the middle.
     """
 
     main: Face
     end: Face
-    foot: Vector
-    apex: Vector
     size: Size
     backed: bool
+
+    @classmethod
+    def between(cls, job: Job, main: Face, end: Face) -> Hip:
+        """Return the hip of a job between two of its slopes. Raises JobError without [hip]."""
+        if job.hip is None:
+            raise JobError(["hip: it is missing"])
+        return cls(main=main, end=end, size=job.hip.size, backed=job.hip.top == "back")
 
     @property
     def line(self) -> str:
@@ -34,19 +44,25 @@ class Hip:
         return f"{self.main.name} {self.end.name} hip"
 
     @cached_property
-    def level(self) -> Vector:
-        """Unit level direction from foot to apex."""
-        return Vector(self.apex.x - self.foot.x, self.apex.y - self.foot.y, 0.0).unit()
+    def foot(self) -> Vector:
+        """Where the line of the two slopes stands over the end's building line."""
+        return meet(self.main.plane, self.end.plane, self.end.plumb(0.0))
 
     @cached_property
-    def run(self) -> float:
-        """Level length from foot to apex."""
-        return hypot(self.apex.x - self.foot.x, self.apex.y - self.foot.y)
+    def direction(self) -> Vector:
+        """Unit direction up the line in which the two slopes meet."""
+        along = self.main.plane.normal.cross(self.end.plane.normal).unit()
+        return along if along.z > 0 else -along
+
+    @cached_property
+    def level(self) -> Vector:
+        """Unit level direction of the line, uphill."""
+        return Vector(self.direction.x, self.direction.y, 0.0).unit()
 
     @property
     def pitch(self) -> float:
         """Rise per unit of the hip's own run."""
-        return (self.apex.z - self.foot.z) / self.run
+        return self.direction.z / hypot(self.direction.x, self.direction.y)
 
     @cached_property
     def right(self) -> Vector:
@@ -74,6 +90,31 @@ class Hip:
         """Plumb height by which the whole stick is lowered; 0 for a backed hip."""
         return 0.0 if self.backed else self.width(self.main) * self.fall(self.main)
 
+    @property
+    def shift(self) -> float:
+        """How far, square to it in plan, the stick's middle stands off the line on the main side.
+
+        Negative where it stands on the end's side; 0 for a backed hip and between equal slopes.
+        """
+        return self.width(self.main) - self.size.thickness / 2
+
+    def backing_angle(self, face: Face) -> float:
+        """Return the angle of a slope to the stick's unbevelled top edge, square to it [rad].
+
+        The top edge and the slope both hold the hip's direction, so the angle is read in a section
+        square to the hip. Between equal slopes its tangent is the sine of the hip's own slope.
+        """
+        normal = face.plane.normal
+        return atan2(abs(normal.dot(self.right)), normal.dot(self.frame.y))
+
+    def backing_depth(self, face: Face) -> float:
+        """Return how far down its side, square to the top edge, a slope leaves the stick.
+
+        It is what a backed hip's edge is bevelled by on that side; an unbacked hip whose top edge
+        stood on the line would have to be lowered so far, square to itself.
+        """
+        return self.width(face) * tan(self.backing_angle(face))
+
     def outward(self, face: Face) -> Vector:
         """Return the unit level direction out of the hip on a slope's side."""
         return self.right if face.uphill.dot(self.right) < 0 else -self.right
@@ -86,7 +127,7 @@ class Hip:
     @cached_property
     def frame(self) -> Frame:
         """The stick's frame, its near face to the right."""
-        x = (self.apex - self.foot).unit()
+        x = self.direction
         y = self.right.cross(x)
         left = self.main if self.outward(self.main).dot(self.right) < 0 else self.end
         corner = self.foot - UP * self.drop - self.right * self.width(left)
@@ -135,3 +176,9 @@ class Hip:
         """Return where a jack lands, along the hip's top edge from its heel line."""
         landing = face.point(station, self.jack_run(face, station), 0.0)
         return (landing - self.foot).dot(self.level) * hypot(1.0, self.pitch)
+
+
+def shortest_jack(job: Job) -> float:
+    """Return the least length, heel line to head along the top edge, of a jack that is cut."""
+    least = job.hip.shortest_jack if job.hip else None
+    return job.units.from_inches(SHORTEST_JACK_IN) if least is None else least

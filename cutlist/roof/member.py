@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
+from math import dist
 from typing import Literal
 
-from cutlist.geometry.space import Plane
-from cutlist.geometry.stick import Cut, Stick
+from cutlist.geometry.outline import Point
+from cutlist.geometry.space import Plane, Vector
+from cutlist.geometry.stick import Cut, CutPlane, Stick
 from cutlist.lumber import Size
+from cutlist.tolerance import ON_PLANE
 
 Role = Literal["common", "hip", "hip-jack", "barge", "ridge", "ledger"]
 
@@ -55,7 +59,7 @@ class Member:
     @cached_property
     def tail_length(self) -> float:
         """Length along the top edge from the heel line to the tail's end; 0 without a heel line."""
-        return 0.0 if self._heel is None else self._heel - self._foot
+        return 0.0 if self._heel is None else max(0.0, self._heel - self._foot)
 
     @cached_property
     def _head(self) -> float:
@@ -80,9 +84,7 @@ class Member:
     @cached_property
     def notches(self) -> tuple[Notch, ...]:
         """The notches, in the order they were cut: the plate's first."""
-        return tuple(
-            measure_notch(self.stick, cut) for cut in self.stick.cuts if len(cut.planes) > 1
-        )
+        return tuple(measure_notch(self.stick, cut) for cut in self.stick.notches)
 
     @property
     def height_above_plate(self) -> float | None:
@@ -91,13 +93,46 @@ class Member:
 
 
 def measure_notch(stick: Stick, cut: Cut) -> Notch:
-    """Return the measures of a notch whose first plane is its seat and second its heel."""
-    seat, heel = (stick.middle.segments(p.name) for p in cut.planes[:2])
+    """Return the measures of a notch whose first plane is its seat and second its heel.
+
+    They are read off the outline at mid-thickness, wherever it lies in one plane of the notch and
+    beyond the others: so is a seat that a level tail's cut is in line with.
+    """
+    seat, heel = (_in_notch(stick, cut, plane) for plane in cut.planes[:2])
     deepest = max((y for segment in (*seat, *heel) for _, y in segment), default=0.0)
     return Notch(
         name=cut.planes[0].name,
-        seat=stick.middle.length(cut.planes[0].name),
-        heel=stick.middle.length(cut.planes[1].name),
+        seat=sum(dist(*segment) for segment in seat),
+        heel=sum(dist(*segment) for segment in heel),
         depth=deepest,
         plumb_left=(stick.depth - deepest) / stick.frame.y.z,
     )
+
+
+def _in_notch(stick: Stick, cut: Cut, own: CutPlane) -> list[tuple[Point, Point]]:
+    """Return the parts of the outline at mid-thickness that lie in one plane of a notch."""
+    found = []
+    for start, end in pairwise((*stick.middle.points, stick.middle.points[0])):
+        ends = [Vector(x, y, stick.thickness / 2) for x, y in (start, end)]
+        if max(abs(own.plane.distance(point)) for point in ends) > ON_PLANE:
+            continue
+        first, last = 0.0, 1.0
+        for other in cut.planes:
+            if other is own:
+                continue
+            before, after = (other.plane.distance(point) for point in ends)
+            if before < 0 < after:
+                first = max(first, before / (before - after))
+            elif after < 0 < before:
+                last = min(last, before / (before - after))
+            elif max(before, after) <= 0:
+                last = first
+        if first < last:
+            dx, dy = end[0] - start[0], end[1] - start[1]
+            found.append(
+                (
+                    (start[0] + first * dx, start[1] + first * dy),
+                    (start[0] + last * dx, start[1] + last * dy),
+                )
+            )
+    return found

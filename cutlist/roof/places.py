@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from cutlist.job import Job
+from cutlist.roof.ends import is_raised
 from cutlist.roof.face import Face
-from cutlist.roof.hip import Hip
+from cutlist.roof.hip import Hip, shortest_jack
 from cutlist.roof.layout import between
 from cutlist.roof.slopes import Slopes
 from cutlist.tolerance import SAME_POINT
-
-SHORTEST_JACK_IN = 12.0
-"""Jacks shorter than this are left out unless the job says otherwise [in]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,34 +27,36 @@ def main_places(job: Job, slopes: Slopes, face: Face) -> Places:
     At a hip the last common stands under the apex. From there, or from the building's corners
     (`jacks_from`), commons and jacks are laid out on centres; at a gable from the plate's end.
     """
-    width, spacing, length = job.rafter.size.thickness, job.rafter.spacing, job.roof.length
+    width, spacing, length = job.rafter.size.thickness, job.rafter.spacing, face.length
     first, last = (
         slopes.apex(end).x if end else flush
         for end, flush in ((slopes.left, width / 2), (slopes.right, length - width / 2))
     )
     carried = slopes.left is not None and _from_common(job)
     commons = between(first, last, spacing, width, origin=first if carried else 0.0)
-    jacks = []
-    if slopes.left:
-        hip = slopes.hip(job, face, slopes.left)
-        wall = (width / 2,) if job.ends[0] == "half-hip" else ()
-        jacks.append((hip, _jacks(job, face, hip, first, 0.0, wall)))
-    if slopes.right:
-        hip = slopes.hip(job, face, slopes.right)
-        wall = (length - width / 2,) if job.ends[1] == "half-hip" else ()
-        jacks.append((hip, _jacks(job, face, hip, last, length, wall)))
-    return Places(commons=commons, jacks=tuple(jacks))
+    ends = ((slopes.left, first, 0.0), (slopes.right, last, length))
+    return Places(
+        commons=commons,
+        jacks=tuple(
+            (
+                hip := Hip.between(job, face, end),
+                _jacks(job, face, hip, common, corner, over_wall=is_raised(end)),
+            )
+            for end, common, corner in ends
+            if end
+        ),
+    )
 
 
 def end_places(job: Job, slopes: Slopes, end: Face) -> Places:
     """Return where rafters stand along a hipped end: one common under the apex, jacks beside."""
     common = end.station(slopes.apex(end))
-    near, far = (slopes.hip(job, main, end) for main in slopes.main)
+    near, far = (Hip.between(job, main, end) for main in slopes.main)
     return Places(
         commons=(common,),
         jacks=(
-            (near, _jacks(job, end, near, common, 0.0, ())),
-            (far, _jacks(job, end, far, common, end.length, ())),
+            (near, _jacks(job, end, near, common, 0.0)),
+            (far, _jacks(job, end, far, common, end.length)),
         ),
     )
 
@@ -67,27 +66,29 @@ def _from_common(job: Job) -> bool:
 
 
 def _jacks(
-    job: Job, face: Face, hip: Hip, common: float, corner: float, wall: Iterable[float]
+    job: Job, face: Face, hip: Hip, common: float, corner: float, *, over_wall: bool = False
 ) -> tuple[float, ...]:
     """Return the stations of jacks between a common and a corner, from the common outward.
 
-    Those too short to keep are left out. `wall` is where one stands in any case, such as over the
-    wall under a half-hip; none stands inside it.
+    Those too short to keep are left out. Over the gable wall under a half-hip one stands flush
+    with the corner, and none of the others over the raised plate: it is moved in beside it.
     """
     width, spacing = job.rafter.size.thickness, job.rafter.spacing
     toward = 1.0 if corner > common else -1.0
     reach = abs(corner - common)
     origin = 0.0 if _from_common(job) else reach
-    steps = between(0.0, reach, spacing, width, origin=origin)
-    fixed = tuple(wall)
-    regular = (common + toward * step for step in steps[1:-1])
-    clear = [s for s in regular if all(abs(s - f) >= width - SAME_POINT for f in fixed)]
-    return tuple(s for s in (*clear, *fixed) if is_kept(job, face, hip, s))
+    steps = between(0.0, reach, spacing, width, origin=origin)[1:-1]
+    if over_wall:
+        inside = reach - job.plate.width - width / 2
+        free = [step for step in steps if step <= inside]
+        room = inside - (free[-1] if free else 0.0)
+        moved = [inside] if len(free) < len(steps) and room >= width - SAME_POINT else []
+        steps = (*free, *moved, reach - width / 2)
+    placed = (common + toward * step for step in steps)
+    return tuple(s for s in placed if is_kept(job, face, hip, s))
 
 
 def is_kept(job: Job, face: Face, hip: Hip, station: float) -> bool:
     """Tell whether a jack is long enough, from heel line to head along its top edge, to be cut."""
-    least = job.hip.shortest_jack if job.hip else None
-    if least is None:
-        least = job.units.from_inches(SHORTEST_JACK_IN)
-    return face.slope_length(hip.jack_run(face, station)) >= max(least, SAME_POINT)
+    length = face.slope_length(hip.jack_run(face, station))
+    return length >= max(shortest_jack(job), SAME_POINT)

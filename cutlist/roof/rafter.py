@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from math import floor, sin
+from math import sin
 
 from cutlist.errors import JobError
 from cutlist.geometry.space import UP, Plane
 from cutlist.geometry.stick import Cut, Stick, end_cut, notch
-from cutlist.job import Job, RafterTable
+from cutlist.job import Job, RafterTable, Tail
 from cutlist.lumber import Size
 from cutlist.roof.face import Face, height_above_plate, longest_seat, plumb_depth
 from cutlist.roof.member import Member, Role
 from cutlist.tolerance import PARALLEL, SAME_POINT
-from cutlist.units import format_length
+from cutlist.units import format_length, rounded_down, rounded_up
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,13 +35,13 @@ def seat_length(job: Job, pitch: float) -> float:
     depth = rafter.size.depth
     if rafter.seat == "auto":
         seat = min(bearing_width(job), longest_seat(depth, pitch, rafter.notch_limit))
-        return floor(seat / job.saw.round_to + SAME_POINT) * job.saw.round_to
+        return rounded_down(seat, job.saw.round_to)
     if height_above_plate(depth, pitch, rafter.seat) <= depth / 100:
         longest = longest_seat(depth, pitch, rafter.notch_limit)
         raise JobError(
             [
                 f"rafter.seat: {_text(job, rafter.seat)} leaves no wood of a {rafter.size.name} "
-                f"at this pitch; the notch limit lets {_text(job, longest)}"
+                f"at this pitch; the notch limit lets {_most(job, longest)}"
             ]
         )
     return rafter.seat
@@ -115,22 +115,24 @@ def birdsmouth(face: Face) -> Cut:
     return notch(seat=face.plate_top, heel=face.plumb(0.0)).against(f"{face.name} plate")
 
 
-def tail_cuts(job: Job, face: Face) -> tuple[Cut, ...]:
-    """Return the cuts of the tail, its outermost point at the overhang's plumb line.
+def tail_cuts(job: Job, face: Face, tail: Tail | None = None) -> tuple[Cut, ...]:
+    """Return the cuts of a tail, its outermost point at the overhang's plumb line.
 
-    Raises JobError where the cut would run into the bearing over the plate.
+    `tail` is the job's unless given. Raises JobError where the cut would run into the bearing over
+    the plate.
     """
     out, rafter = face.overhang, job.rafter
+    tail = tail or rafter.tail
     end = face.point(0.0, -out, face.top(-out))
     plumb = end_cut("plumb", face.plumb(-out).flipped())
-    if rafter.tail == "plumb":
+    if tail == "plumb":
         return (plumb,)
     depth = rafter.size.depth
-    if rafter.tail == "square":
+    if tail == "square":
         _reach(job, face, depth * sin(face.slope_angle))
         frame = face.rafter_frame(0.0, 0.0, depth)
         return (end_cut("square", Plane.through(end, -frame.x)),)
-    plumb_part = rafter.tail_height or 0.0 if rafter.tail == "plumb-level" else 0.0
+    plumb_part = rafter.tail_height or 0.0 if tail == "plumb-level" else 0.0
     _fits_plumb_cut(job, rafter, plumb_depth(depth, face.pitch))
     _reach(job, face, (face.height_above_plate - plumb_part) / face.pitch)
     level = end_cut("level", Plane(-UP, plumb_part - end.z))
@@ -143,7 +145,7 @@ def _fits_plumb_cut(job: Job, rafter: RafterTable, plumb: float) -> None:
         raise JobError(
             [
                 f"rafter.tail_height: {_text(job, height)} is not between 0 and the rafter's plumb "
-                f"depth of {_text(job, plumb)}"
+                f"depth of {_most(job, plumb)}"
             ]
         )
 
@@ -151,14 +153,28 @@ def _fits_plumb_cut(job: Job, rafter: RafterTable, plumb: float) -> None:
 def _reach(job: Job, face: Face, least: float) -> None:
     """Refuse an overhang too short for the tail's cut to stay outside the plate."""
     if face.overhang < least - SAME_POINT:
+        over_gable = (
+            dict(zip(("left", "right"), job.ends, strict=True)).get(face.name) == "half-hip"
+        )
+        key = "rake_overhang" if over_gable else "overhang"
         raise JobError(
             [
-                f"roof.overhang: {_text(job, face.overhang)} on the {face.name} side is too short "
+                f"roof.{key}: {_text(job, face.overhang)} on the {face.name} side is too short "
                 f"for a {job.rafter.tail} tail, whose cut would run over the plate; it must be at "
-                f'least {_text(job, least)} there, or take tail = "plumb"'
+                f'least {_least(job, least)} there, or take tail = "plumb"'
             ]
         )
 
 
 def _text(job: Job, length: float) -> str:
     return format_length(length, job.units, job.saw.round_to)
+
+
+def _most(job: Job, length: float) -> str:
+    """Return a limit as the longest printed length that keeps it."""
+    return _text(job, rounded_down(length, job.saw.round_to))
+
+
+def _least(job: Job, length: float) -> str:
+    """Return a limit as the shortest printed length that keeps it."""
+    return _text(job, rounded_up(length, job.saw.round_to))

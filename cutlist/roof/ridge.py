@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from cutlist.errors import JobError
 from cutlist.geometry.space import ALONG, UP, Plane, Vector, meet
 from cutlist.geometry.stick import end_cut, notch
 from cutlist.job import Job
@@ -14,6 +15,7 @@ from cutlist.roof.member import Member
 from cutlist.roof.rafter import Head
 from cutlist.roof.roof import Bearing, Height
 from cutlist.roof.slopes import Slopes
+from cutlist.tolerance import SAME_POINT
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +77,14 @@ class Ridge:
         meeting = end_cut("plumb", face.plumb(run)).against(opposite.name)
         if not self.carries:
             return Head(name="plumb", cuts=(meeting,))
+        corner = face.corner.z + face.top(run - self.half)
+        if self.top(depth) >= corner - SAME_POINT:
+            raise JobError(
+                [
+                    f"ridge.size: a beam so thick stands out of the {face.name} slope; take a "
+                    "narrower one, or bring the pitches nearer to each other"
+                ]
+            )
         top = Plane(-UP, -self.top(depth))
         over = notch(**{"beam-seat": top, "beam-heel": face.plumb(run - self.half)})
         return Head(name="plumb", cuts=(meeting, over.against("ridge")))

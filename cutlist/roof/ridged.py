@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from cutlist.geometry.space import Plane
-from cutlist.geometry.stick import Cut, Stick, end_cut
+from cutlist.geometry.stick import end_cut
 from cutlist.job import Job
 from cutlist.roof.bearing import plate_bearings, stands_over_post
+from cutlist.roof.ends import is_raised, raised_plate
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip
+from cutlist.roof.hip_rafter import apex_side, hip_bearing, hip_head, hip_rafter, jack_head
+from cutlist.roof.measures import measures
 from cutlist.roof.member import Member
 from cutlist.roof.places import end_places, main_places
-from cutlist.roof.rafter import Head, rafters, rake_stations, tail_cuts
+from cutlist.roof.rafter import Head, rafters, rake_stations
 from cutlist.roof.ridge import Ridge, beam_bearings, ridge_heights, ridge_members
-from cutlist.roof.roof import Bearing, LayoutMark, Measure, Roof
-from cutlist.roof.slopes import Slopes, ridge_ends, ridged_slopes
+from cutlist.roof.roof import LayoutMark, Roof
+from cutlist.roof.slopes import Slopes, ridged_slopes
 from cutlist.roof.support import plate_supports
 from cutlist.tolerance import SAME_POINT
 
@@ -26,12 +28,12 @@ def frame_ridged(job: Job) -> Roof:
     """
     slopes = ridged_slopes(job)
     ridge = Ridge.between(job, slopes)
-    first, last = ridge_ends(slopes, job.roof.length)
+    first, last = slopes.ridge_ends
     if last - first < SAME_POINT:
         ridge = ridge.without_member()
     places = {face.name: main_places(job, slopes, face) for face in slopes.main}
     places |= {face.name: end_places(job, slopes, face) for face in slopes.ends}
-    hips = tuple(slopes.hip(job, main, end) for end in slopes.ends for main in slopes.main)
+    hips = tuple(Hip.between(job, main, end) for end in slopes.ends for main in slopes.main)
 
     commons = tuple(
         member
@@ -44,11 +46,13 @@ def frame_ridged(job: Job) -> Roof:
         member
         for face in slopes.faces
         for hip, stations in places[face.name].jacks
-        for member in rafters(job, face, "hip-jack", stations, hip_head(hip, face))
+        for at in stations
+        for member in rafters(job, face, "hip-jack", (at,), jack_head(job, slopes, hip, face, at))
     )
     barges = tuple(member for face in slopes.main for member in _barges(job, slopes, ridge, face))
-    hip_rafters = tuple(_hip_rafter(job, slopes, hip) for hip in hips)
+    hip_rafters = tuple(hip_rafter(job, slopes, hip) for hip in hips)
     begin, end = _ridge_reach(job, slopes)
+    ridges = ridge_members(job, ridge, begin, end, places["near"].commons)
     return Roof(
         faces=slopes.faces,
         members=(
@@ -56,9 +60,13 @@ def frame_ridged(job: Job) -> Roof:
             *hip_rafters,
             *jacks,
             *barges,
-            *ridge_members(job, ridge, begin, end, places["near"].commons),
+            *ridges,
         ),
-        supports=tuple(support for face in slopes.faces for support in plate_supports(job, face)),
+        supports=tuple(
+            support
+            for face in slopes.faces
+            for support in plate_supports(job, face, between=_plate_reach(job, slopes, face))
+        ),
         heights=ridge_heights(job, ridge),
         bearings=(
             *(
@@ -71,7 +79,7 @@ def frame_ridged(job: Job) -> Roof:
                     f"{face.name} plate",
                 )
             ),
-            *(_hip_bearing(job, hip, m) for hip, m in zip(hips, hip_rafters, strict=True)),
+            *(hip_bearing(job, slopes, hip, m) for hip, m in zip(hips, hip_rafters, strict=True)),
             *beam_bearings((*commons, *barges)),
         ),
         marks=(
@@ -79,13 +87,8 @@ def frame_ridged(job: Job) -> Roof:
             *(_ridge_marks(slopes, begin, (*commons, *barges)) if ridge.size else ()),
             *_hip_marks(slopes, hips, jacks),
         ),
-        measures=_measures(job, ridge, hips, end - begin),
+        measures=measures(job, slopes, ridge, hips, end - begin, (*commons, *ridges)),
     )
-
-
-def hip_head(hip: Hip, face: Face) -> Head:
-    """Return how jacks of a slope end at a hip: on its wide face."""
-    return Head(name="cheek", cuts=(end_cut("cheek", hip.side(face)).against(hip.line),))
 
 
 def _head(job: Job, slopes: Slopes, ridge: Ridge, face: Face) -> Head:
@@ -94,45 +97,8 @@ def _head(job: Job, slopes: Slopes, ridge: Ridge, face: Face) -> Head:
         return ridge.head(face, job.rafter.size.depth)
     board = ridge.size is not None and not ridge.carries
     meets = ("ridge",) if board else tuple(main.name for main in slopes.main)
-    cut = end_cut("plumb", _apex_side(job, slopes, face, face)).against(*meets)
+    cut = end_cut("plumb", apex_side(job, slopes, face, face)).against(*meets)
     return Head(name="plumb", cuts=(cut,))
-
-
-def _apex_side(job: Job, slopes: Slopes, end: Face, face: Face) -> Plane:
-    """Return the side, toward a slope's eave, of the commons that stand under an apex.
-
-    Seen from an end it is the last main commons' side, from a main slope the end common's.
-    """
-    return face.plumb(face.run(slopes.apex(end)) - job.rafter.size.thickness / 2)
-
-
-def _hip_rafter(job: Job, slopes: Slopes, hip: Hip) -> Member:
-    """Return a hip rafter: its head in the corner of the commons, its tail cut to both fascias."""
-    main, end = hip.main, hip.end
-    cheeks = (
-        # A ridge board thicker than the rafters stands out beside them.
-        end_cut("cheek", _apex_side(job, slopes, end, end)).against(main.name, "ridge"),
-        end_cut("cheek", _apex_side(job, slopes, end, main)).against(end.name),
-    )
-    raised = end.corner.z > main.corner.z
-    eaves = (end,) if raised else (main, end)
-    tails: dict[Cut, None] = {cut: None for face in eaves for cut in tail_cuts(job, face)}
-    return Member(
-        role="hip",
-        size=hip.size,
-        stick=Stick.trimmed(
-            thickness=hip.size.thickness,
-            depth=hip.size.depth,
-            frame=hip.frame,
-            cuts=(hip.seat, *hip.backing, *cheeks, *tails),
-        ),
-        line=hip.line,
-        station=0.0,
-        head_cut="cheek",
-        foot_cut=job.rafter.tail,
-        faces=(main.name, end.name),
-        heel_line=hip.heel_line,
-    )
 
 
 def _barges(job: Job, slopes: Slopes, ridge: Ridge, face: Face) -> tuple[Member, ...]:
@@ -144,7 +110,7 @@ def _barges(job: Job, slopes: Slopes, ridge: Ridge, face: Face) -> tuple[Member,
         if form == "gable":
             made += rafters(job, face, "barge", (station,), ridge.head(face, job.rafter.size.depth))
         elif form == "half-hip" and end:
-            head = hip_head(slopes.hip(job, face, end), face)
+            head = hip_head(Hip.between(job, face, end), face)
             made += rafters(job, face, "barge", (station,), head)
     return tuple(made)
 
@@ -154,7 +120,7 @@ def _ridge_reach(job: Job, slopes: Slopes) -> tuple[float, float]:
 
     Past a gable it carries the barge rafters; at a hip it ends flush with the last commons.
     """
-    first, last = ridge_ends(slopes, job.roof.length)
+    first, last = slopes.ridge_ends
     half, rake = job.rafter.size.thickness / 2, job.roof.rake_overhang
     return (
         first - (half if slopes.left else rake),
@@ -162,19 +128,11 @@ def _ridge_reach(job: Job, slopes: Slopes) -> tuple[float, float]:
     )
 
 
-def _hip_bearing(job: Job, hip: Hip, member: Member) -> Bearing:
-    """Return what a hip's seat bears on: both plates, till its middle leaves the second."""
-    seat, width = member.notches[0].seat, job.plate.width
-    reach = max(width / hip.level.dot(face.uphill) for face in (hip.main, hip.end))
-    if hip.end.corner.z > hip.main.corner.z:
-        reach = width / hip.level.dot(hip.end.uphill)
-    return Bearing(
-        member=member,
-        support="plates' corner",
-        seat=seat,
-        on_plate=min(seat, reach),
-        on_post=0.0,
-    )
+def _plate_reach(job: Job, slopes: Slopes, face: Face) -> tuple[float, float]:
+    """Return from where to where along a slope its plate runs."""
+    if face in slopes.ends and is_raised(face):
+        return raised_plate(job, slopes.main, face)
+    return 0.0, face.length
 
 
 def _plate_marks(job: Job, slopes: Slopes, members: tuple[Member, ...]) -> tuple[LayoutMark, ...]:
@@ -223,16 +181,3 @@ def _hip_marks(
 
 def _lands_on(jack: Member, hip: Hip) -> bool:
     return any(hip.line in plane.against for plane in jack.stick.end_planes("head"))
-
-
-def _measures(job: Job, ridge: Ridge, hips: tuple[Hip, ...], length: float) -> tuple[Measure, ...]:
-    """Return the lengths worth knowing on site that no part's row tells."""
-    found = [Measure(name="ridge length", value=length)] if ridge.size else []
-    for face in dict.fromkeys(face for hip in hips for face in (hip.main, hip.end)):
-        hip = next(h for h in hips if face in (h.main, h.end))
-        step = face.slope_length(job.rafter.spacing * hip.run_difference(face))
-        found.append(Measure(name=f"common difference of jacks, {face.name} slope", value=step))
-    for hip in hips:
-        if hip.drop:
-            found.append(Measure(name=f"drop of the {hip.line}", value=hip.drop))
-    return tuple(found)

@@ -19,7 +19,10 @@ class Height:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measure:
-    """A length of the roof worth knowing on site, such as the jacks' common difference."""
+    """What of the roof is worth knowing on site, such as the jacks' common difference.
+
+    `value` is a length in the job's unit unless the name ends in another unit, as `[deg]`.
+    """
 
     name: str
     value: float

@@ -20,13 +20,19 @@ class Support:
 
 
 def plate_supports(
-    job: Job, face: Face, *, name: str | None = None, run: float = 0.0, height: float = 0.0
+    job: Job,
+    face: Face,
+    *,
+    name: str | None = None,
+    run: float = 0.0,
+    height: float = 0.0,
+    between: tuple[float, float] | None = None,
 ) -> tuple[Support, ...]:
     """Return a plate or header along a slope, and the tops of the posts beside it.
 
-    `run` and `height` place its heel line and top against the slope's own plate. A job does not say
-    how deep these are, so each is as deep as it is wide. No rafter reaches posts under a header:
-    they are left out.
+    `run` and `height` place its heel line and top against the slope's own plate, `between` its ends
+    along it, the slope's own unless given. A job does not say how deep these are, so each is as
+    deep as it is wide. No rafter reaches posts under a header: they are left out.
     """
     width, posts = job.plate.width, job.plate.posts
     name = name or f"{face.name} plate"
@@ -35,7 +41,8 @@ def plate_supports(
         start = face.point(0.0, run + beyond + wide / 2, height)
         return level_stick(wide, wide, start=start, along=face.along, begin=begin, end=end)
 
-    plate = Support(name=name, stick=box(width, 0.0, 0.0, face.length))
+    begin, end = between or (0.0, face.length)
+    plate = Support(name=name, stick=box(width, 0.0, begin, end))
     if posts is None or posts.header == "on":
         return (plate,)
     half = posts.width / 2

@@ -3,7 +3,7 @@
 import gzip
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from cutlist.nest import Board, EndFace, Problem, Saw, Stick
@@ -21,10 +21,15 @@ class Instance:
     high: int
 
 
+def text_of(file: Path) -> str:
+    """Read a text that may be compressed."""
+    content = file.read_bytes()
+    return (gzip.decompress(content) if file.suffix == ".gz" else content).decode()
+
+
 def classical(file: Path) -> Iterator[Instance]:
     """Read a set with one board length: a line is `name capacity low high m width:demand ...`."""
-    text = gzip.decompress(file.read_bytes()) if file.suffix == ".gz" else file.read_bytes()
-    for line in text.decode().splitlines():
+    for line in text_of(file).splitlines():
         if line.startswith("#"):
             continue
         name, capacity, low, high, _, *pairs = line.split()
@@ -61,7 +66,7 @@ def square(widths: list[tuple[int, ...]], capacity: int) -> Problem:
 
 def angled(file: Path) -> Iterator[Instance]:
     """Read jobs with slanted ends; an offset is x at the top edge less x at the bottom edge."""
-    for job in json.loads(file.read_text()):
+    for job in json.loads(text_of(file)):
         depth = job["depth_in"]
         yield Instance(
             name=job["name"],
@@ -99,3 +104,24 @@ def angled(file: Path) -> Iterator[Instance]:
             low=job["lb_cents"],
             high=job["ub_cents"],
         )
+
+
+def boxed(problem: Problem) -> Problem:
+    """Make the same problem with each stick as its bounding length.
+
+    The kerf is the widest that any cut takes along the board: with less the boxes would not fit.
+    """
+    ends = [face for stick in problem.sticks for face in (*stick.left, *stick.right)]
+    widest = max(face.level_factor for face in ends)
+    sticks = tuple(
+        Stick.plain(
+            mark=stick.mark,
+            count=stick.count,
+            thickness=stick.thickness,
+            depth=stick.depth,
+            left=EndFace(at=0.0),
+            right=EndFace(at=stick.length),
+        )
+        for stick in problem.sticks
+    )
+    return replace(problem, sticks=sticks, saw=replace(problem.saw, kerf=problem.saw.kerf * widest))

@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from importlib.util import find_spec
 
 import pytest
 
 from cutlist.build import Build, build_job
 from cutlist.job import parse_job
+
+# Outside readers that have no wheels for some machines: their tests are left out there.
+_READERS = {"test_step.py": "OCP", "test_ifc.py": "ifcopenshell"}
+
+collect_ignore = [test for test, reader in _READERS.items() if find_spec(reader) is None]
 
 GABLE_ON_POSTS = """
 name = "Fern Row shelter"
@@ -152,7 +158,7 @@ JOBS = {
     "steep": STEEP_ON_BEAM,
     "ledger": LEDGER,
     "shed": TWO_PLATES.replace('"0mm"', '"900mm"'),
-    "short tail": TWO_PLATES.replace("level", "plumb").replace('"0mm"', '"60mm"'),
+    "no tail": TWO_PLATES.replace("level", "plumb"),
 }
 
 

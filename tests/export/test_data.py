@@ -9,7 +9,7 @@ import pytest
 import shapely
 
 from cutlist.build import Build
-from cutlist.export.data import json_bytes
+from cutlist.export.data import data, json_bytes
 
 
 @pytest.fixture
@@ -17,7 +17,7 @@ def found(build: Build) -> Any:
     def refuse(constant: str) -> None:
         raise AssertionError(f"{constant} is no JSON")
 
-    return json.loads(json_bytes(build), parse_constant=refuse)
+    return json.loads(json_bytes(data(build)), parse_constant=refuse)
 
 
 def test_it_has_what_the_contract_names(found: Any, build: Build) -> None:

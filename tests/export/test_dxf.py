@@ -18,6 +18,7 @@ from cutlist.build import Build
 from cutlist.export.dxf import ascii_text
 from cutlist.export.dxf_solid import levels
 from cutlist.export.write import build_files
+from tests.export.conftest import JOBS, build_text
 from tests.export.reading import by_layer, doubled, entities, header, ring, tags
 
 # Drawings are rounded to 1e-6 in or 1e-4 mm: two roundings per vertex of outlines some metres
@@ -90,7 +91,9 @@ def test_marks_are_written_on_the_wood(build: Build, files: dict[str, Path]) -> 
         assert [e.text for e in texts] == [part.mark]
         assert all(wood.buffer(1e-3).covers(e.shape) for e in marks)
         lines = [e.shape for e in marks if not e.text]
-        assert len(lines) == (1 if part.member.heel_line else 0)
+        # A rafter without a tail ends at its heel line, which is then the cut itself.
+        has_line = part.member.heel_line is not None and build.job.roof.overhang > 0
+        assert len(lines) == has_line
         for line in lines:
             # The heel line goes from the notch, or the bottom edge, to the top edge, plumb.
             (x0, y0, *_), (x1, y1, *_) = sorted(line.coords, key=lambda p: p[1])
@@ -233,3 +236,34 @@ def test_ascii_text_has_no_control_codes(text: str) -> None:
 def test_ascii_text_keeps_what_it_can() -> None:
     dash, times = "\N{EN DASH}", "\N{MULTIPLICATION SIGN}"
     assert ascii_text(f"Café 30°, 2{times}8 {dash} ½") == "Cafe 30 deg, 2x8 - 1/2"
+
+
+def notes(content: bytes) -> list[str]:
+    return [value for code, value in tags(content) if code == 1]
+
+
+def test_notes_tell_a_framer_every_measure(gable: Build) -> None:
+    told = "\n".join(notes(build_files(gable)["parts/C1.dxf"]))
+    # A run of 95 1/4 in at 5 in 12 is 103.19 in up the slope; 14 in of overhang is 15.17 in.
+    assert "line length 8' 7 3/16\"" in told
+    assert "tail 1' 3 3/16\"" in told
+    assert "Head: plumb cut, miter 22.62 deg (5 in 12)" in told
+    # 3 in of seat: 1.25 in of heel; 15/13 = 1.154 in deep square to the edge.
+    assert 'Birdsmouth: seat 3" level, heel 1 1/4" plumb, 1 1/8" deep' in told
+    assert f"C1: cut {gable.parts[0].count}, common, 2x6" in told
+
+
+def test_notes_of_a_hip_tell_blade_tilts_and_backing() -> None:
+    # A regular hip at 6 in 12 climbs 6 in 16.97, so a common's plumb cut leans atan(6 / 12) and a
+    # hip's atan(6 / 16.97) = 19.47 deg; both its cheeks are cut with the blade at 45 degrees.
+    files = build_files(build_text(JOBS["hip"]))
+    told = "\n".join(notes(files["parts/H1.dxf"]))
+    assert told.count("Head: cheek cut, miter 19.47 deg (4.243 in 12), blade tilt 45.00 deg") == 2
+    jack = "\n".join(notes(files["parts/J1R.dxf"]))
+    assert "Head: cheek cut, miter 26.57 deg (6 in 12), blade tilt 45.00 deg" in jack
+    assert "Layer FAR: " in jack
+    # Backing of a regular hip: tan = rise / length of hip for 12 of run = 6 / 18, so 18.43 deg.
+    backed = JOBS["hip"].replace('[hip]\nsize = "2x8"', '[hip]\nsize = "2x8"\ntop = "back"')
+    told = "\n".join(notes(build_files(build_text(backed))["parts/H1.dxf"]))
+    assert "Top edge, near side: backing, bevel 18.43 deg" in told
+    assert "Top edge, far side: backing, bevel 18.43 deg" in told

@@ -10,7 +10,7 @@ from dataclasses import replace
 import pytest
 
 from cutlist.build import Build
-from cutlist.export.tables import csv_files
+from cutlist.export.tables import csv_files, tables
 
 # Kept word for word: people script against these.
 CONTRACT = {
@@ -20,6 +20,7 @@ CONTRACT = {
     "height_above_plate, hand",
     "lumber-order.csv": "size, length, length_text, count, source, unit_price, cost",
     "board-plan.csv": "board, size, board_length, piece, mark, start, end, turned, leftover",
+    "saw-list.csv": "board, size, board_length, step, operation, piece, mark",
     "layout.csv": "line, number, center, center_text, edge, edge_text, role, mark, on_post",
     "checks.csv": "check, subject, value, limit, result, source",
 }
@@ -30,7 +31,7 @@ def read(content: bytes) -> list[dict[str, str]]:
 
 
 def test_columns_are_the_contract_s_and_new_ones_come_last(build: Build) -> None:
-    files = csv_files(build)
+    files = csv_files(tables(build))
     assert set(files) == set(CONTRACT)
     for name, columns in CONTRACT.items():
         header = files[name].decode().split("\n")[0].split(",")
@@ -43,7 +44,7 @@ def test_columns_are_the_contract_s_and_new_ones_come_last(build: Build) -> None
 def test_numbers_are_rounded_decimals(build: Build) -> None:
     places = {"imperial": 4, "metric": 2}[build.job.unit_name]
     numbers = {"thickness", "length", "value", "limit", "center", "edge", "start", "end"}
-    for content in csv_files(build).values():
+    for content in csv_files(tables(build)).values():
         for row in read(content):
             for column in numbers & row.keys():
                 _, _, decimals = row[column].partition(".")
@@ -52,7 +53,7 @@ def test_numbers_are_rounded_decimals(build: Build) -> None:
 
 
 def test_cut_list_has_a_row_for_each_part(gable: Build) -> None:
-    rows = {row["mark"]: row for row in read(csv_files(gable)["cut-list.csv"])}
+    rows = {row["mark"]: row for row in read(csv_files(tables(gable))["cut-list.csv"])}
     assert list(rows) == [part.mark for part in gable.parts]
     common, barge = rows["C1"], rows["B1"]
     # 16 ft span, 2x8 ridge board 1 1/2 in thick, 5 in 12: (96 - 3/4) x 13/12.
@@ -71,7 +72,7 @@ def test_cut_list_has_a_row_for_each_part(gable: Build) -> None:
 
 
 def test_lumber_order_adds_up_to_the_plans(gable: Build) -> None:
-    rows = read(csv_files(gable)["lumber-order.csv"])
+    rows = read(csv_files(tables(gable))["lumber-order.csv"])
     boards = Counter(
         (plan.problem.size, cut.board.length, cut.board.on_hand)
         for plan in gable.plans
@@ -88,7 +89,7 @@ def test_lumber_order_adds_up_to_the_plans(gable: Build) -> None:
 
 
 def test_board_plan_cuts_every_part(build: Build) -> None:
-    rows = read(csv_files(build)["board-plan.csv"])
+    rows = read(csv_files(tables(build))["board-plan.csv"])
     assert Counter(row["mark"] for row in rows) == {p.mark: p.count for p in build.parts}
     trim = build.job.saw.end_trim
     for row in rows:
@@ -98,7 +99,9 @@ def test_board_plan_cuts_every_part(build: Build) -> None:
 
 
 def test_layout_tells_centre_and_near_edge(gable: Build) -> None:
-    rows = [row for row in read(csv_files(gable)["layout.csv"]) if row["line"] == "near plate"]
+    rows = [
+        row for row in read(csv_files(tables(gable))["layout.csv"]) if row["line"] == "near plate"
+    ]
     # 26 ft at 24 in on centres, the first and last flush with the plate's ends, 1 1/2 in thick.
     centers = [0.75, *range(24, 312, 24), 311.25]
     assert [float(row["center"]) for row in rows] == centers
@@ -120,5 +123,5 @@ def test_no_cell_starts_a_formula(gable: Build, start: str) -> None:
         findings=(finding,),
         plans=gable.plans,
     )
-    (row,) = read(csv_files(hostile)["checks.csv"])
+    (row,) = read(csv_files(tables(hostile))["checks.csv"])
     assert row["subject"] == row["advice"] == "'" + start.replace("\t", " ").replace("\r", " ")

@@ -1,7 +1,7 @@
 """The cheapest plan of a tiny problem by trying everything."""
 
 from functools import cache
-from itertools import permutations, product
+from itertools import pairwise, permutations, product
 from math import ceil, floor, inf
 
 from cutlist.nest import Problem
@@ -18,7 +18,7 @@ def cheapest(problem: Problem) -> float:
 
     def takes(chosen) -> int:
         total = sum(ceil((stick.length - HAIR) / grid) for stick in chosen)
-        for one, two in zip(chosen, chosen[1:], strict=False):
+        for one, two in pairwise(chosen):
             apart = gap(one.right, two.left, section, kerf) + two.start - one.end
             # `start` and `end` are long points; a frame is moved by `gap`.
             total += ceil((apart - HAIR) / grid)
@@ -47,7 +47,7 @@ def cheapest(problem: Problem) -> float:
             for number, board in enumerate(problem.boards):
                 free = board.count is None or used[number] < board.count
                 if free and shortest(subset) <= rooms[number]:
-                    now = used[:number] + (used[number] + 1,) + used[number + 1 :]
+                    now = (*used[:number], used[number] + 1, *used[number + 1 :])
                     best = min(best, problem.cost(board) + cost(left - subset, now))
         return best
 

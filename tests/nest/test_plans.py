@@ -7,6 +7,7 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from cutlist.nest import Board, EndFace, Problem, Proof, Saw, Stick, solve, verify
+from tests.benchmarks.instances import boxed
 from tests.nest.brute_force import cheapest
 from tests.nest.strategies import DEPTH, GRID, THICKNESS, problems
 
@@ -35,21 +36,7 @@ def test_nothing_cheaper_is_found_by_trying_everything(problem):
 @slow
 def test_box_nesting_is_never_cheaper(problem):
     """Each stick as its bounding length, apart by the widest kerf there is."""
-    factors = [f.level_factor for stick in problem.sticks for f in (*stick.left, *stick.right)]
-    boxes = tuple(
-        Stick.plain(
-            mark=stick.mark,
-            count=stick.count,
-            thickness=THICKNESS,
-            depth=DEPTH,
-            left=EndFace(at=0.0),
-            right=EndFace(at=stick.length),
-        )
-        for stick in problem.sticks
-    )
-    saw = replace(problem.saw, kerf=problem.saw.kerf * max(factors))
-    boxed = solve(replace(problem, sticks=boxes, saw=saw))
-    assert solve(problem).cost <= boxed.cost
+    assert solve(problem).cost <= solve(boxed(problem)).cost
 
 
 @given(problem=problems())

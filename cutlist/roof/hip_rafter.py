@@ -1,0 +1,107 @@
+"""Hip rafters: their heads, seats and tails as planes, what they bear on, and jacks' heads."""
+
+from __future__ import annotations
+
+from cutlist.geometry.space import Plane, Vector
+from cutlist.geometry.stick import Cut, Stick, end_cut
+from cutlist.job import Job
+from cutlist.roof.ends import is_raised, raised_plate
+from cutlist.roof.face import Face
+from cutlist.roof.hip import Hip
+from cutlist.roof.member import Member
+from cutlist.roof.rafter import Head, tail_cuts
+from cutlist.roof.roof import Bearing
+from cutlist.roof.slopes import Slopes
+from cutlist.tolerance import SAME_POINT
+
+
+def hip_head(hip: Hip, face: Face) -> Head:
+    """Return how jacks of a slope end at a hip: on its wide face."""
+    return Head(name="cheek", cuts=(end_cut("cheek", hip.side(face)).against(hip.line),))
+
+
+def jack_head(job: Job, slopes: Slopes, hip: Hip, face: Face, station: float) -> Head:
+    """Return how one jack ends: at the hip, and beside a very near common at what ends the hip.
+
+    Between unequal slopes the hip runs so nearly along one of them that the last jack of the other
+    can reach past the hip's head.
+    """
+    head, half = hip_head(hip, face), job.rafter.size.thickness / 2
+    reach = max(hip.jack_run(face, station + side) for side in (-half, half))
+    if reach <= face.run(slopes.apex(hip.end)) - half + SAME_POINT:
+        return head
+    meets = (hip.main.name, "ridge") if face is hip.end else (hip.end.name,)
+    stop = end_cut("plumb", apex_side(job, slopes, hip.end, face)).against(*meets)
+    return Head(name=head.name, cuts=(*head.cuts, stop))
+
+
+def apex_side(job: Job, slopes: Slopes, end: Face, face: Face) -> Plane:
+    """Return the side, toward a slope's eave, of the commons that stand under an apex.
+
+    Seen from an end it is the last main commons' side, from a main slope the end common's.
+    """
+    return face.plumb(face.run(slopes.apex(end)) - job.rafter.size.thickness / 2)
+
+
+def hip_rafter(job: Job, slopes: Slopes, hip: Hip) -> Member:
+    """Return a hip rafter: its head in the corner of the commons, its tail cut to both fascias."""
+    main, end = hip.main, hip.end
+    cheeks = (
+        # A ridge board thicker than the rafters stands out beside them.
+        end_cut("cheek", apex_side(job, slopes, end, end)).against(main.name, "ridge"),
+        end_cut("cheek", apex_side(job, slopes, end, main)).against(end.name),
+    )
+    # The barge rafters of a half-hip land on its hips' tails, which so are as deep as can be.
+    tail = "plumb" if is_raised(end) else job.rafter.tail
+    eaves = (end,) if is_raised(end) else (main, end)
+    tails: dict[Cut, None] = {cut: None for face in eaves for cut in tail_cuts(job, face, tail)}
+    return Member(
+        role="hip",
+        size=hip.size,
+        stick=Stick.trimmed(
+            thickness=hip.size.thickness,
+            depth=hip.size.depth,
+            frame=hip.frame,
+            cuts=(hip.seat, *hip.backing, *cheeks, *tails),
+        ),
+        line=hip.line,
+        station=0.0,
+        head_cut="cheek",
+        foot_cut=tail,
+        faces=(main.name, end.name),
+        heel_line=hip.heel_line,
+    )
+
+
+def hip_bearing(job: Job, slopes: Slopes, hip: Hip, member: Member) -> Bearing:
+    """Return what a hip's seat bears on along its middle: both plates, till it leaves the second.
+
+    A half-hip bears on the raised plate alone, which may begin a little past its heel.
+    """
+    main, end, width = hip.main, hip.end, job.plate.width
+    stick, heel = member.stick, hip.foot + hip.outward(main) * hip.shift
+
+    def along(face: Face, run: float) -> float:
+        """Return how far past the heel the seat's middle is that far from a building line."""
+        return (run - face.run(heel)) / hip.level.dot(face.uphill)
+
+    if is_raised(end):
+        begin, stop = raised_plate(job, slopes.main, end)
+        gap = begin if main is slopes.near else end.length - stop
+        leaves = along(end, width)
+    else:
+        gap, leaves = 0.0, max(along(main, width), along(end, width))
+    ends = [
+        (stick.frame.outward(Vector(x, y, stick.thickness / 2)) - heel).dot(hip.level)
+        for segment in stick.middle.segments("seat")
+        for x, y in segment
+    ]
+    first = max(along(main, main.run(hip.foot) + gap), along(end, 0.0), min(ends, default=0.0))
+    last = min(leaves, max(ends, default=0.0))
+    return Bearing(
+        member=member,
+        support="raised plate" if is_raised(end) else "plates' corner",
+        seat=member.notches[0].seat,
+        on_plate=max(last - first, 0.0),
+        on_post=0.0,
+    )
