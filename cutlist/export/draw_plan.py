@@ -14,6 +14,7 @@ from cutlist.export.dimension import Dimensions, Span, chain
 from cutlist.export.drawing import Drawing, Pen, Text
 from cutlist.export.dxf_solid import levels
 from cutlist.export.rows import length_text, marks_of_members
+from cutlist.export.wording import measures_text
 from cutlist.geometry.outline import Point
 from cutlist.geometry.space import Vector
 from cutlist.geometry.stick import Stick
@@ -213,8 +214,7 @@ class _Sheet:
             f"Rafters: {job.rafter.size.name} at {self.text(job.rafter.spacing)} on centres",
         ]
         lines += [
-            f"{measure.name[0].upper()}{measure.name[1:]}: {self.text(measure.value)}"
-            for measure in self.build.roof.measures
+            f"{name[0].upper()}{name[1:]}: {value}" for name, value in measures_text(self.build)
         ]
         for height in self.build.roof.heights:
             line = f"{height.name}: {self.text(height.above_plate)} above the plate"

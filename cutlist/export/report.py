@@ -22,6 +22,7 @@ from cutlist.export.rows import length_text
 from cutlist.export.svg import Window, svg
 from cutlist.export.wording import (
     counts_text,
+    measures_text,
     money_text,
     plan_text,
     remarks,
@@ -50,7 +51,7 @@ def report_html(build: Build) -> bytes:
         total=total_cost(build.cutting),
         plans=[plan_text(build.cutting, plan) for plan in build.plans],
         heights=build.roof.heights,
-        measures=build.roof.measures,
+        measures=measures_text(build),
         view=Markup(svg(view, title="The roof's framing from outside", window=view_window)),
         plan=Markup(svg(plan, title=name, window=plan_window)),
         plan_turned=Markup(svg(plan, title=name, window=plan_window, turned=True)),
