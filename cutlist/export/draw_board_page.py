@@ -14,7 +14,7 @@ from cutlist.export.drawing import Drawing
 from cutlist.export.naming import NamedBoard
 from cutlist.export.rows import length_text
 from cutlist.export.svg import Window
-from cutlist.nest.ends import EndFace, mirrored, surfaces
+from cutlist.nest.ends import EndFace, Point, mirrored, surfaces
 from cutlist.nest.plan import CutBoard, Piece
 from cutlist.tolerance import ON_PLANE, PARALLEL
 
@@ -30,16 +30,18 @@ class BoardCut:
     """One plane to saw, in the board's frame, face up.
 
     `top` and `bottom`: where its line meets the two edges of the upper face, from the board's left
-    end. `lean`: how the line on that face leans from square [deg], `tilt`: how the blade does;
-    positive where the upper end lies further right. `shared`: whether the same pass makes the end
-    of the piece before.
+    end; None where it ends before that edge. `below`: it does not reach the upper face, and its
+    line is that on the lower one. `lean`: how the line leans from square [deg], `tilt`: how the
+    blade does; positive where the upper end lies further right. `shared`: whether the same pass
+    makes the end of the piece before.
     """
 
     number: int
     piece: Piece
     end: str
-    top: float
-    bottom: float
+    top: float | None
+    bottom: float | None
+    below: bool
     lean: float
     tilt: float
     shared: bool
@@ -52,24 +54,30 @@ def board_cuts(board: NamedBoard) -> tuple[BoardCut, ...]:
 
 def _cuts(cut: CutBoard, kerf: float) -> Iterator[BoardCut]:
     numbers = count(1)
-    before: list[EndFace] = []
+    before: list[tuple[EndFace, list[Point]]] = []
     for piece in cut.pieces:
         laid = piece.laid
         section = laid.section
-        left = [face.mirrored() for face, _ in surfaces(mirrored(laid.left), section)]
-        right = [face for face, _ in surfaces(laid.right, section)]
+        left = [(face.mirrored(), part) for face, part in surfaces(mirrored(laid.left), section)]
+        right = surfaces(laid.right, section)
         for end, faces in (("left", left), ("right", right)):
-            for face in faces:
+            for face, part in faces:
                 depth, thickness = section
+                shown = [y for y, z in part if z > thickness - ON_PLANE]
+                # A plane that only touches the upper face in a point is marked on the lower one.
+                below = max(shown, default=0.0) - min(shown, default=0.0) < ON_PLANE
+                z = 0.0 if below else thickness
+                ends = shown if not below else [y for y, at in part if at < ON_PLANE]
                 yield BoardCut(
                     number=next(numbers),
                     piece=piece,
                     end=end,
-                    top=face.x(depth, thickness),
-                    bottom=face.x(0.0, thickness),
+                    top=face.x(depth, z) if max(ends) > depth - ON_PLANE else None,
+                    bottom=face.x(0.0, z) if min(ends) < ON_PLANE else None,
+                    below=below,
                     lean=degrees(atan(face.per_depth)),
                     tilt=degrees(asin(face.per_thickness / face.level_factor)),
-                    shared=end == "left" and any(_is_one_pass(b, face, kerf) for b in before),
+                    shared=end == "left" and any(_is_one_pass(b, face, kerf) for b, _ in before),
                 )
         before = right
 
@@ -106,15 +114,15 @@ def draw_board_page(build: Build, board: NamedBoard) -> tuple[Drawing, Window]:
 
 def _numbers(drawing: Drawing, cuts: Sequence[BoardCut], depth: float, height: float) -> None:
     """Write the cuts' numbers above the board, those that would overlap as one text."""
-    groups: list[list[BoardCut]] = []
-    for cut in sorted(cuts, key=lambda cut: cut.top):
-        if groups and cut.top - groups[-1][-1].top < 2.4 * height:
-            groups[-1].append(cut)
+    groups: list[list[tuple[float, int]]] = []
+    for at, number in sorted((cut.top, cut.number) for cut in cuts if cut.top is not None):
+        if groups and at - groups[-1][-1][0] < 2.4 * height:
+            groups[-1].append((at, number))
         else:
-            groups.append([cut])
+            groups.append([(at, number)])
     for group in groups:
-        for cut in group:
-            drawing.line("NOTES", (cut.top, depth), (cut.top, depth + 0.6 * height))
-        middle = (group[0].top + group[-1].top) / 2
-        text = " ".join(str(cut.number) for cut in sorted(group, key=lambda cut: cut.number))
+        for at, _ in group:
+            drawing.line("NOTES", (at, depth), (at, depth + 0.6 * height))
+        middle = (group[0][0] + group[-1][0]) / 2
+        text = " ".join(str(number) for number in sorted(number for _, number in group))
         drawing.text("NOTES", text, (middle, depth + 0.9 * height), height, align="center")

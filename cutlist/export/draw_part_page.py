@@ -6,6 +6,7 @@ True in proportion and measured by few large texts; the numbers stand in a table
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import inf
 
 from cutlist.build import Build
 from cutlist.export.dimension import Dimensions, Span
@@ -16,12 +17,16 @@ from cutlist.export.svg import Window
 from cutlist.export.top_marks import TopMark, top_marks, top_reach
 from cutlist.geometry.stick import End, Stick
 from cutlist.roof.parts import Part
+from cutlist.tolerance import ON_PLANE
 
 WHOLE_TEXT, END_TEXT = 1 / 34, 1 / 26
 """Height of the text by the width of what is shown, legible on a phone held upright."""
 
 MARK_SHARE = 0.6
 """Height of the mark by the depth of the wood."""
+
+FOOT_SHARE = 0.6
+"""Share of the length told with the foot: birdsmouths of short jacks lie past the middle."""
 
 SQUARE_DEG = 0.005
 """Angles that print as 0.00 are square."""
@@ -52,11 +57,13 @@ def draw_end(build: Build, part: Part, end: End) -> tuple[Drawing, Window]:
     draw_wood(drawing, part)
     inward = 1 if end == "foot" else -1
     least, most = sorted((first, first + inward * span))
-    low = draw_notch_notes(build, drawing, part, height, between=(least, most))
+    border = FOOT_SHARE * stick.length
+    mine = (-inf, border) if end == "foot" else (border, inf)
+    low = draw_notch_notes(build, drawing, part, height, between=mine)
     top = stick.depth
     if not stick.is_square_to_face:
         top = _top_edge(drawing, stick, height, (least, most))
-    shown = [mark for mark in top_marks(part.member) if least <= mark.x <= most]
+    shown = [mark for mark in top_marks(part.member) if least - ON_PLANE < mark.x < most + ON_PLANE]
     _letters(drawing, shown, top, height)
     _angle(drawing, stick, end, height)
     written = [x for call in drawing.calls if isinstance(call, Text) for x, _ in call.corners]
@@ -71,9 +78,10 @@ def draw_end(build: Build, part: Part, end: End) -> tuple[Drawing, Window]:
 def _reach(stick: Stick, end: End) -> tuple[float, float]:
     """Return the x at which an end is outermost, and how far in from it the last corner lies."""
     corners = [x for outline in stick.outlines for x, _ in outline.points]
+    border = FOOT_SHARE * stick.length
     if end == "foot":
-        return 0.0, max(x for x in corners if x <= stick.length / 2)
-    return stick.length, stick.length - min(x for x in corners if x > stick.length / 2)
+        return 0.0, max(x for x in corners if x <= border)
+    return stick.length, stick.length - min(x for x in corners if x > border)
 
 
 def _letters(drawing: Drawing, marks: Sequence[TopMark], top: float, height: float) -> None:

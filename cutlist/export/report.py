@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from functools import cache
 from itertools import groupby
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from markupsafe import Markup
 
 import cutlist
@@ -21,6 +22,7 @@ from cutlist.export.rows import length_text
 from cutlist.export.svg import Window, svg
 from cutlist.export.wording import (
     counts_text,
+    measures_text,
     money_text,
     plan_text,
     remarks,
@@ -28,25 +30,17 @@ from cutlist.export.wording import (
     total_cost,
 )
 
-PLAN_MARGIN = 1 / 60
+PLAN_MARGIN = 1 / 40
 """Paper around a plan or a picture, by its width."""
 
 
 def report_html(build: Build) -> bytes:
     """Return the page. The same build gives the same bytes."""
-    pages = Environment(
-        loader=PackageLoader("cutlist.export"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    pages.filters["length"] = lambda length: length_text(build, length)
-    pages.filters["money"] = money_text
     plan, plan_window = _framed(draw_plan_page(build))
     view, view_window = _framed(draw_view(build))
     name = "Framing plan"
-    text = pages.get_template("report.html").render(
+    text = _template().render(
+        length=lambda length: length_text(build, length),
         job=build.job,
         version=cutlist.__version__,
         roof=roof_text(build),
@@ -57,7 +51,7 @@ def report_html(build: Build) -> bytes:
         total=total_cost(build.cutting),
         plans=[plan_text(build.cutting, plan) for plan in build.plans],
         heights=build.roof.heights,
-        measures=build.roof.measures,
+        measures=measures_text(build),
         view=Markup(svg(view, title="The roof's framing from outside", window=view_window)),
         plan=Markup(svg(plan, title=name, window=plan_window)),
         plan_turned=Markup(svg(plan, title=name, window=plan_window, turned=True)),
@@ -70,6 +64,19 @@ def report_html(build: Build) -> bytes:
         cautions=CAUTIONS,
     )
     return text.encode()
+
+
+@cache
+def _template() -> Template:
+    pages = Environment(
+        loader=PackageLoader("cutlist.export"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    pages.filters["money"] = money_text
+    return pages.get_template("report.html")
 
 
 def _framed(drawing: Drawing) -> tuple[Drawing, Window]:

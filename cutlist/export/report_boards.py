@@ -24,6 +24,9 @@ WAYS = {
 }
 """Which way a stick lies, as one looks at the board with its crown edge away from him."""
 
+NOT_THERE = "\N{EN DASH}"
+"""For an edge that a cut does not reach."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutWords:
@@ -33,6 +36,7 @@ class CutWords:
     end: str
     top: str
     bottom: str
+    below: bool
     miter: str
     tilt: str
     shared: bool
@@ -96,8 +100,9 @@ def _cut(build: Build, cut: BoardCut) -> CutWords:
     return CutWords(
         number=cut.number,
         end=cut.end,
-        top=length_text(build, cut.top) or "",
-        bottom=length_text(build, cut.bottom) or "",
+        top=length_text(build, cut.top) or NOT_THERE,
+        bottom=length_text(build, cut.bottom) or NOT_THERE,
+        below=cut.below,
         miter="square" if abs(cut.lean) < SQUARE_DEG else degrees_text(abs(cut.lean)),
         tilt=_tilt(cut.tilt),
         shared=cut.shared,

@@ -15,6 +15,7 @@ from cutlist.export.wording import (
     RESULTS,
     Remark,
     counts_text,
+    measures_text,
     money_text,
     plan_text,
     remarks,
@@ -100,7 +101,7 @@ def _heights(build: Build) -> list[str]:
     ]
     lines = _columns([head, *body], right=(1, 2))
     measures: list[tuple[str, ...]] = [("MEASURES", "")]
-    measures += [(m.name, length_text(build, m.value) or "") for m in build.roof.measures]
+    measures += measures_text(build)
     return [*lines, "", *_columns(measures, right=(1,))] if build.roof.measures else lines
 
 

@@ -45,16 +45,22 @@ def top_reach(outline: Outline) -> tuple[float, float]:
 
 def _end(member: Member, end: End) -> Iterator[tuple[float, str]]:
     stick, side = member.stick, 1 if end == "head" else 0
-    near, middle, far = (top_reach(o)[side] for o in (stick.near, stick.middle, stick.far))
+    outward = 1 if end == "head" else -1
     name = "tail" if end == "foot" and member.tail_length > ON_PLANE else end
-    if abs(near - far) > ON_PLANE:
+    near, middle, far = (top_reach(o)[side] for o in (stick.near, stick.middle, stick.far))
+    # Two cheeks of unequal slopes do not meet at mid-thickness.
+    point = max(
+        (near, middle, far, *(top_reach(o)[side] for o in stick.outlines)),
+        key=lambda x: x * outward,
+    )
+    alike = abs(near - far) < ON_PLANE
+    if (point - near) * outward > ON_PLANE and (point - far) * outward > ON_PLANE:
+        yield point, f"{name}, {'mid-thickness' if abs(point - middle) < ON_PLANE else 'point'}"
+    if alike:
+        yield near, name if abs(point - near) < ON_PLANE else f"{name}, both faces"
+    else:
         yield near, f"{name}, near face"
         yield far, f"{name}, far face"
-    elif abs(near - middle) > ON_PLANE:
-        yield middle, f"{name}, mid-thickness"
-        yield near, f"{name}, both faces"
-    else:
-        yield middle, name
 
 
 def _heels(member: Member) -> Iterator[tuple[float, str]]:

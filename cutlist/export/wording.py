@@ -74,13 +74,21 @@ def _remark(findings: list[Finding], job: Job) -> Remark:
 
 
 def _measured(finding: Finding, job: Job) -> tuple[str, str, str]:
-    """Return a check's name, value and limit; a unit in the name's brackets goes to the numbers."""
-    measures = finding.value, finding.limit
-    if match := re.fullmatch(r"(.*) \[(.*)\]", finding.check):
-        value, limit = (f"{number:.2f} {match[2]}" for number in measures)
-        return match[1], value, limit
-    value, limit = (format_length(number, job.units, job.saw.round_to) for number in measures)
-    return finding.check, value, limit
+    """Return a check's name, value and limit."""
+    name, value = with_unit(finding.check, finding.value, job)
+    return name, value, with_unit(finding.check, finding.limit, job)[1]
+
+
+def measures_text(build: Build) -> list[tuple[str, str]]:
+    """Return the names and values of what is worth knowing on site."""
+    return [with_unit(m.name, m.value, build.job) for m in build.roof.measures]
+
+
+def with_unit(name: str, number: float, job: Job) -> tuple[str, str]:
+    """Return a name and its number: a length, or in the unit that stands in the name's brackets."""
+    if match := re.fullmatch(r"(.*) \[(.*)\]", name):
+        return match[1], f"{number:.2f} {match[2]}"
+    return name, format_length(number, job.units, job.saw.round_to)
 
 
 def money_text(value: object) -> str:

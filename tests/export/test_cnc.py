@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
 from itertools import combinations
-from math import hypot, pi
+from math import cos, hypot, pi, radians
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +20,7 @@ from shapely.affinity import scale, translate
 from shapely.geometry.polygon import orient
 
 from cutlist.build import Build, build_job
-from cutlist.export.cnc import cnc_files
+from cutlist.export.cnc import Blank, cnc_files, mark_strokes
 from cutlist.export.naming import file_names
 from cutlist.export.write import build_files
 from cutlist.job import parse_job
@@ -34,6 +34,12 @@ from tests.jobs import GABLE, changed, job_of
 VERSIONS = {"R12": "AC1009", "R2000": "AC1015", "R2010": "AC1024"}
 STEP = {"imperial": 1e-6, "metric": 1e-4}
 """Twice the most by which a coordinate is rounded."""
+
+CHORD = 2.0
+"""GDAL draws arcs as chords of so many degrees."""
+
+SAG = 1 - cos(radians(CHORD / 2))
+"""How far such a chord is off its arc, for a radius of 1."""
 
 JOBS = {
     "gable": changed(GABLE, {"saw": {"kerf": "4mm"}, "roof.rake_overhang": 12}),
@@ -55,9 +61,8 @@ def asked(key: str, **options: Any) -> Build:
 
 
 @pytest.fixture(autouse=True)
-def _fine_arcs() -> Iterator[None]:
-    """GDAL draws an arc as chords; of so many degrees each."""
-    pyogrio.set_gdal_config_options({"OGR_ARC_STEPSIZE": 2.0})
+def _arcs_as_chords() -> Iterator[None]:
+    pyogrio.set_gdal_config_options({"OGR_ARC_STEPSIZE": CHORD})
     yield
     pyogrio.set_gdal_config_options({"OGR_ARC_STEPSIZE": None})
 
@@ -123,7 +128,7 @@ def test_parts_are_cut_from_closed_rings(
         assert cut.bounds == pytest.approx(face.bounds, abs=step)
         for corner in inside_corners(face):
             corners += 1
-            assert cut.exterior.distance(corner) < 2 * step
+            assert cut.exterior.distance(corner) < 2 * step + SAG * radius
         (drawn,) = (line for line in lines(content) if line.layer == "OUTLINE")
         arcs = [vertex[2] for vertex in drawn.vertices if vertex[2]]
         assert arcs == pytest.approx([-1.0] * len(inside_corners(face)) if tool else [])
@@ -210,7 +215,7 @@ def test_boards_hold_every_stick_a_kerf_apart(
             goal = relieved_area(face, units.from_mm(1.5))
             assert drawn.area == pytest.approx(goal, abs=2 * step * face.length)
             assert drawn.bounds == pytest.approx(face.bounds, abs=step)
-            assert face.buffer(2 * step).covers(drawn)
+            assert face.buffer(2 * step + SAG * units.from_mm(1.5)).covers(drawn)
         for one, other in combinations(rings, 2):
             assert one.distance(other) >= build.job.saw.kerf - 2 * step
 
@@ -259,13 +264,22 @@ def test_marks_are_strokes_on_the_wood_on_their_own_layer() -> None:
             assert len(marks) >= len(part.mark)
             assert not any(line.closed for line in marks)
             drawn = [LineString([v[:2] for v in line.vertices]) for line in marks]
-            assert all(cut.buffer(-6).contains(line) for line in drawn)
+            assert all(cut.buffer(-11.9).contains(line) for line in drawn)
             for below in (v for v in found if v.layer == "FAR"):
                 assert all(Polygon(flattened(below.vertices, 9)).contains(s) for s in drawn)
         silent = cnc_files(asked("hip", text="none", side=side))
         for content in silent.values():
             assert {line.layer for line in lines(content)} <= {"OUTLINE", "FAR"}
             assert all(line.closed for line in lines(content))
+
+
+@pytest.mark.parametrize(("tool", "away"), [(0.0, 0.1), (4.0, 4.0)])
+def test_a_mark_keeps_the_tool_s_width_from_every_edge(tool: float, away: float) -> None:
+    ring = ((0.0, 0.0), (12.0, 0.0), (12.0, 10.0), (0.0, 10.0))
+    strokes = list(mark_strokes(Blank(mark="C1", depth=10.0, up=ring, down=ring), tool))
+    assert strokes
+    inside = Polygon(ring).buffer(-away + 1e-6)
+    assert all(inside.contains(LineString(stroke)) for stroke in strokes)
 
 
 def test_layers_are_called_as_the_job_says() -> None:
