@@ -1,12 +1,12 @@
 """From worths in floating point to a certificate in whole numbers."""
 
-from collections.abc import Callable
 from fractions import Fraction
 from math import ceil
 
 import numpy as np
 from numpy.typing import NDArray
 
+from cutlist.nest.deadline import Deadline
 from cutlist.nest.listing import Limits, list_rows
 from cutlist.nest.plan import Certificate
 from cutlist.nest.pricing import WorthTable
@@ -22,7 +22,7 @@ def certify(
     worths: NDArray[np.float64],
     premiums: NDArray[np.float64],
     target: int,
-    expired: Callable[[], bool],
+    deadline: Deadline,
 ) -> Certificate:
     """Return the certificate nearest to these worths that the judge accepts, in whole numbers.
 
@@ -37,7 +37,7 @@ def certify(
     raised = np.ceil(premiums * _SCALE).astype(np.int64)
     fair = _fair_for_all(rounded, prices, costs)
     if total_from(rounded, fair.bound(problem)) < target:
-        proper = _fair_for_proper(rounded, prices, costs, raised, expired)
+        proper = _fair_for_proper(rounded, prices, costs, raised, deadline)
         if (
             proper is not None
             and proper.bound(problem) > fair.bound(problem)
@@ -99,12 +99,12 @@ def _fair_for_proper(
     prices: NDArray[np.int64],
     costs: NDArray[np.int64],
     premiums: NDArray[np.int64],
-    expired: Callable[[], bool],
+    deadline: Deadline,
 ) -> Certificate | None:
     """Return the certificate if no row that could be in a plan is worth more than its board."""
     for _ in range(8):
         rows = list_rows(
-            WorthTable(rounded, prices), (costs + premiums).astype(float), -1.0, _LISTED, expired
+            WorthTable(rounded, prices), (costs + premiums).astype(float), -1.0, _LISTED, deadline
         )
         if rows is None:
             return None

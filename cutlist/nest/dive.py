@@ -1,11 +1,11 @@
 """Whole plans from the linear programme: fix what it is sure of, solve again for the rest."""
 
 from collections import Counter
-from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
 
+from cutlist.nest.deadline import Deadline
 from cutlist.nest.greedy import Layout, best_fit, layout_of, plan_cost
 from cutlist.nest.listing import Limits, list_rows
 from cutlist.nest.master import Columns, Master, Relaxed, solve_whole
@@ -20,7 +20,7 @@ _LISTED = Limits(layer=20_000, listed=2_000)
 def dive(
     rounded: Rounded,
     columns: Columns,
-    expired: Callable[[], bool],
+    deadline: Deadline,
     *,
     below: int,
     rounds: int,
@@ -39,7 +39,7 @@ def dive(
     boards = list(rounded.count)
     fixed: list[Row] = []
     spent = 0
-    master = Master(rounded)
+    master = Master(rounded, deadline)
     while demand.any():
         rest = replace(rounded, demand=tuple(map(int, demand)), count=tuple(boards))
         by_hand = best_fit(rest)
@@ -50,7 +50,7 @@ def dive(
         master.demand(demand, boards)
         relaxed = master.solve(columns.columns, columns.within(demand))
         for turn in range(rounds):
-            if expired():
+            if deadline.passed:
                 return None
             table = WorthTable(rounded, relaxed.worths * (demand > 0))
             if not add_drawn(table, relaxed.premiums, relaxed, columns, demand, turn):
@@ -59,7 +59,7 @@ def dive(
         if not relaxed.amounts.any():
             return None
         if demand.sum() <= _FEW:
-            rows, exhausted = _finish(rest, relaxed, below - spent, expired)
+            rows, exhausted = _finish(rest, relaxed, below - spent, deadline)
             if rows is not None:
                 return layout_of(rounded, fixed + rows)
             if exhausted:
@@ -87,19 +87,19 @@ def dive(
 
 
 def _finish(
-    rounded: Rounded, relaxed: Relaxed, below: int, expired: Callable[[], bool]
+    rounded: Rounded, relaxed: Relaxed, below: int, deadline: Deadline
 ) -> tuple[list[Row] | None, bool]:
     """Solve a small problem over all rows it can use; tell also if that settles it."""
     charges = np.array(rounded.cost) + relaxed.premiums
     slack = max(0.0, below - relaxed.value) + 1e-6 * float(charges.max())
     table = WorthTable(rounded, relaxed.worths * (np.array(rounded.demand) > 0))
-    rows = list_rows(table, charges, slack, _LISTED, expired)
+    rows = list_rows(table, charges, slack, _LISTED, deadline)
     if rows is None:
         return None, False
     columns = Columns(rounded)
     for row in rows:
         columns.add(row)
-    answer = solve_whole(rounded, columns.columns, below=below, nodes=50, seconds=5.0)
+    answer = solve_whole(rounded, columns.columns, below=below, nodes=50, seconds=deadline.left / 2)
     if answer.amounts is None:
         return None, answer.exhausted
     return columns.repeated(answer.amounts), True

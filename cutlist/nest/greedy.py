@@ -1,8 +1,10 @@
 """The plan that a careful person makes: longest sticks first, each where it leaves least over."""
 
 from collections import Counter
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from cutlist.nest.rounded import Rounded, Row
 
@@ -24,20 +26,25 @@ def plan_cost(rounded: Rounded, plan: Layout) -> tuple[int, int]:
 
 def layout_of(rounded: Rounded, rows: list[Row]) -> Layout:
     """Take out sticks beyond the demand, and give each row the cheapest board that holds it."""
-    over = Counter(rounded.lays[i].stick for row in rows for i in row)
+    return cheapest_boards(rounded, [row for _, row in trimmed(rounded, [(0, r) for r in rows])])
+
+
+def trimmed(rounded: Rounded, layout: Layout) -> Layout:
+    """Take out sticks beyond the demand, and boards that then carry nothing."""
+    over = Counter(rounded.lays[i].stick for _, row in layout for i in row)
     over.subtract(dict(enumerate(rounded.demand)))
-    trimmed = []
-    for row in rows:
-        kept = []
+    kept: Layout = []
+    for board, row in layout:
+        rest = []
         for lay in row:
             stick = rounded.lays[lay].stick
             if over[stick] > 0:
                 over[stick] -= 1
             else:
-                kept.append(lay)
-        if kept:
-            trimmed.append(tuple(kept))
-    return cheapest_boards(rounded, trimmed)
+                rest.append(lay)
+        if rest:
+            kept.append((board, tuple(rest)))
+    return kept
 
 
 def cheapest_boards(rounded: Rounded, rows: list[Row]) -> Layout:
@@ -52,36 +59,67 @@ def cheapest_boards(rounded: Rounded, rows: list[Row]) -> Layout:
     return plan
 
 
+@dataclass(slots=True)
+class _Alike:
+    """Open boards that carry the same row: its room left, its last right end, and how many."""
+
+    row: Row
+    end: int
+    left: int
+    many: int
+
+
 def _best_fit(rounded: Rounded, habit: int) -> Layout:
-    """Fill limited boards first, then open the board of the habit or the least that fits."""
-    room = np.zeros(sum(rounded.demand), dtype=np.int64)
-    used = np.zeros_like(room)
-    last = np.zeros_like(room)
-    rows: list[list[int]] = []
+    """Fill limited boards first, then open the board of the habit or the least that fits.
+
+    Sticks of a kind go one after another onto the fullest board that still holds one, until it
+    holds no more; so boards that carry the same are filled together.
+    """
+    start = len(rounded.gaps)
+    opened: list[_Alike] = []
     limited = Counter({b: count for b, count in enumerate(rounded.count) if count is not None})
-    lengths = [rounded.lays[lays[0]].length for lays in rounded.lays_of]
-    for stick in sorted(range(len(lengths)), key=lambda i: (-lengths[i], i)):
-        for _ in range(rounded.demand[stick]):
-            best = None
-            for number in rounded.lays_of[stick]:
-                lay = rounded.lays[number]
-                n = len(rows)
-                over = room[:n] - used[:n] - lay.length - rounded.gaps[last[:n], lay.left]
-                over[over < 0] = np.iinfo(np.int64).max
-                if n and (best is None or over.min() < best[0]) and over.min() < 1 << 62:
-                    best = int(over.min()), int(over.argmin()), number
-            if best is not None:
-                over_left, row, number = best
-                used[row] = room[row] - over_left
-                rows[row].append(number)
+    for stick in map(int, rounded.by_length):
+        lays = np.array(rounded.lays_of[stick])
+        wanted = rounded.demand[stick]
+        while wanted:
+            ends, lefts = (np.array([getattr(o, n) for o in opened], int) for n in ("end", "left"))
+            over = lefts - rounded.take[np.ix_(ends, lays)].min(axis=1, initial=1 << 40)
+            if (over >= 0).any():
+                group = opened[int(np.argmin(np.where(over < 0, 1 << 40, over)))]
             else:
-                row, number = len(rows), rounded.lays_of[stick][0]
-                board = _board_to_open(rounded, lengths[stick], habit, limited)
-                limited[board] -= 1
-                room[row], used[row] = rounded.room[board], lengths[stick]
-                rows.append([number])
-            last[row] = rounded.lays[number].right
-    return cheapest_boards(rounded, [tuple(row) for row in rows])
+                board = _board_to_open(rounded, rounded.lays[lays[0]].length, habit, limited)
+                many = wanted if rounded.count[board] is None else limited[board]
+                group = _Alike(row=(), end=start, left=rounded.room[board], many=many)
+            copies = _copies(rounded, lays, group)[:wanted]
+            filled = min(group.many, wanted // len(copies))
+            wanted -= filled * len(copies)
+            group.many -= filled
+            last = copies[-1]
+            opened.append(replace(last, many=filled))
+            if group.row:
+                opened = [o for o in opened if o.many]
+            elif rounded.count[board] is not None:
+                limited[board] -= filled
+    return cheapest_boards(rounded, [o.row for o in opened for _ in range(o.many)])
+
+
+def _copies(rounded: Rounded, lays: NDArray[np.int64], group: _Alike) -> list[_Alike]:
+    """Return a board after one more of a stick, after two, and so on until it is full."""
+    states: list[_Alike] = []
+    state = group
+    while True:
+        takes = rounded.take[state.end, lays]
+        best = int(takes.argmin())
+        if state.left < takes[best]:
+            return states
+        lay = int(lays[best])
+        state = _Alike(
+            row=(*state.row, lay),
+            end=rounded.lays[lay].right,
+            left=state.left - int(takes[best]),
+            many=1,
+        )
+        states.append(state)
 
 
 def _board_to_open(rounded: Rounded, length: int, habit: int, limited: Counter[int]) -> int:

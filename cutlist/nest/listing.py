@@ -6,13 +6,13 @@ follow (from the worth table) leaves it too poor for every board. Sticks of one 
 ascending order, since they could change places at no loss.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from cutlist.nest.bounded import BoundedTable
+from cutlist.nest.deadline import Deadline
 from cutlist.nest.pricing import WorthTable
 from cutlist.nest.rounded import Row
 
@@ -32,7 +32,7 @@ def list_rows(
     charges: NDArray[np.float64],
     slack: float,
     limits: Limits,
-    expired: Callable[[], bool],
+    deadline: Deadline,
 ) -> list[Row] | None:
     """Return a row for every set of sticks worth at least its board's charge less `slack`.
 
@@ -63,7 +63,7 @@ def list_rows(
         picked: list[tuple[NDArray[np.int64], ...]] = []
         step = max(1, _CHUNK // len(shape.lays))
         for low in range(0, len(used), step):
-            if expired():
+            if deadline.passed:
                 return None
             part = slice(low, low + step)
             taken = used[part, None] + shape.take[end[part]]

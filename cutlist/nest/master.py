@@ -4,13 +4,14 @@ A column is a row of sticks on one kind of board. Columns cover the demand for e
 allowed) and use no more of a limited board than there are.
 """
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from cutlist.nest.deadline import Deadline
 from cutlist.nest.rounded import Rounded, Row
 
 _INFINITY = float("inf")
@@ -84,8 +85,9 @@ class Relaxed:
 class Master:
     """The linear programme over columns, solved again as they are added."""
 
-    def __init__(self, rounded: Rounded, *, interior: bool = False) -> None:
+    def __init__(self, rounded: Rounded, deadline: Deadline, *, interior: bool = False) -> None:
         self.rounded = rounded
+        self._deadline = deadline
         self._solver = _solver()
         if interior:
             self._solver.setOptionValue("solver", "ipm")
@@ -103,7 +105,8 @@ class Master:
     def solve(self, columns: list[Column], allowed: NDArray[np.bool_] | None = None) -> Relaxed:
         """Return the optimum over the columns, of which those given before come first.
 
-        If only some are `allowed`, the others are not used.
+        If only some are `allowed`, the others are not used. When the deadline passes, what has been
+        reached by then is returned, and is not the optimum.
         """
         _add_columns(self._solver, self.rounded, columns[self._known :])
         self._known = len(columns)
@@ -114,6 +117,9 @@ class Master:
                 np.zeros(len(columns)),
                 np.where(allowed, _INFINITY, 0.0),
             )
+        # The solver's own clock runs on from programme to programme.
+        until = self._solver.getRunTime() + max(0.01, self._deadline.left)
+        self._solver.setOptionValue("time_limit", until)
         self._solver.run()
         solution = self._solver.getSolution()
         duals = np.array(solution.row_dual)
@@ -143,9 +149,13 @@ def solve_whole(
     below: float,
     nodes: int,
     seconds: float,
-    costs: Iterable[float] | None = None,
+    costs: Sequence[float] | None = None,
+    single: range = range(0),
 ) -> Whole:
     """Solve the integer programme over the columns for a cost of at most `below`.
+
+    The cost is as low as can be, or the sum of other `costs` is; of the `single` columns at most
+    one is used.
 
     Stops after so many nodes of the search tree, which is the same on every machine, or after so
     many seconds, which is a safeguard and is not.
@@ -164,6 +174,8 @@ def solve_whole(
     solver.addRow(
         -_INFINITY, float(below), len(columns), np.arange(len(columns)), np.array(cost_row)
     )
+    if single:
+        solver.addRow(-_INFINITY, 1.0, len(single), np.array(single), np.ones(len(single)))
     solver.run()
     status = solver.getModelStatus()
     found = solver.getInfo().primal_solution_status == 2
@@ -173,9 +185,11 @@ def solve_whole(
 
 
 def _solver() -> Any:
-    from highspy._core import _Highs  # its public subclass prints a banner when it is made
+    import highspy
 
-    solver = _Highs()
+    solver = highspy.Highs.__new__(highspy.Highs)
+    # Its own __init__ also starts callbacks, which are not needed here and print a banner.
+    super(highspy.Highs, solver).__init__()
     for option, value in (
         ("output_flag", False),
         ("threads", 1),
@@ -204,7 +218,7 @@ def _add_columns(
     columns: list[Column],
     *,
     whole: bool = False,
-    costs: Iterable[float] | None = None,
+    costs: Sequence[float] | None = None,
 ) -> None:
     import highspy
 

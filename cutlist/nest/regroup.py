@@ -6,11 +6,12 @@ drawn by it, and within a group only rows that do not fall short by more need be
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 import numpy as np
 from numpy.typing import NDArray
 
+from cutlist.nest.deadline import Deadline
 from cutlist.nest.greedy import Layout, layout_of, plan_cost
 from cutlist.nest.listing import Limits, list_rows
 from cutlist.nest.master import Columns, solve_whole
@@ -20,8 +21,6 @@ from cutlist.nest.rounded import Rounded, Row
 _FEWEST, _MOST = 12, 60
 """Sticks in a group."""
 _LISTED = Limits(layer=20_000, listed=2_500)
-_SECONDS = 1.5
-"""For one integer programme, as a safeguard: its nodes are limited, but not its first one."""
 
 
 class Regrouping:
@@ -32,13 +31,13 @@ class Regrouping:
         rounded: Rounded,
         worths: NDArray[np.float64],
         premiums: NDArray[np.float64],
-        expired: Callable[[], bool],
+        deadline: Deadline,
     ) -> None:
         self._rounded = rounded
         self._worths = worths
         self._premiums = premiums
         self._charges = np.array(rounded.cost) + premiums
-        self._expired = expired
+        self._deadline = deadline
         self._random = np.random.default_rng(20011)
         self._step = max(1, rounded.problem.cost_step)
         self._size = 24
@@ -46,7 +45,7 @@ class Regrouping:
     def better(self, layout: Layout, groups: int) -> Iterator[Layout]:
         """Yield each cheaper plan that is found while so many groups are drawn."""
         for _ in range(groups):
-            if self._expired():
+            if self._deadline.passed:
                 return
             excess = np.array([self._excess(board, row) for board, row in layout])
             group = self._draw(layout, excess)
@@ -81,7 +80,7 @@ class Regrouping:
         below = plan_cost(rounded, taken)[0] - self._step
         slack = gain - self._step + 1e-6 * float(self._charges.max())
         for share in (1.0, 0.25):
-            rows = list_rows(table, self._charges, share * slack, _LISTED, self._expired)
+            rows = list_rows(table, self._charges, share * slack, _LISTED, self._deadline)
             if rows is not None:
                 break
         if rows is None:
@@ -90,7 +89,9 @@ class Regrouping:
         columns = Columns(part)
         for row in rows:
             columns.add(row)
-        answer = solve_whole(part, columns.columns, below=below, nodes=40, seconds=_SECONDS)
+        answer = solve_whole(
+            part, columns.columns, below=below, nodes=40, seconds=self._deadline.left / 4
+        )
         if answer.amounts is None:
             grows = share == 1.0 and answer.exhausted
             self._size = min(_MOST, self._size + 1) if grows else max(_FEWEST, self._size - 1)

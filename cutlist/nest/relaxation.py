@@ -5,13 +5,13 @@ their board are drawn from the worth table; when drawing finds no more they are 
 the end is exact for rows that use no stick more often than it is wanted.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from cutlist.nest.bounded import BoundedTable
+from cutlist.nest.deadline import Deadline
 from cutlist.nest.listing import Limits, list_rows
 from cutlist.nest.master import Columns, Master, Relaxed, boards_for
 from cutlist.nest.pricing import WorthTable
@@ -36,7 +36,7 @@ def relax(
     rounded: Rounded,
     columns: Columns,
     master: Master,
-    expired: Callable[[], bool],
+    deadline: Deadline,
     *,
     enough: float,
 ) -> Bounded:
@@ -49,7 +49,7 @@ def relax(
     relaxed = master.solve(columns.columns)
     centre, best = (relaxed.worths, relaxed.premiums), -np.inf
     turn = 0
-    while not expired():
+    while not deadline.passed:
         worths = _SMOOTHING * centre[0] + (1.0 - _SMOOTHING) * relaxed.worths
         premiums = _SMOOTHING * centre[1] + (1.0 - _SMOOTHING) * relaxed.premiums
         table = WorthTable(rounded, worths)
@@ -63,7 +63,7 @@ def relax(
         if not add_drawn(table, premiums, relaxed, columns, demand, turn):
             table = WorthTable(rounded, relaxed.worths)
             if not add_drawn(table, relaxed.premiums, relaxed, columns, demand, turn):
-                exact = _add_listed(table, relaxed, columns, expired)
+                exact = _add_listed(table, relaxed, columns, deadline)
                 if exact is not None:
                     return Bounded(relaxed=relaxed, exact=exact)
             centre = relaxed.worths, relaxed.premiums
@@ -132,7 +132,7 @@ def _bound(
 
 
 def _add_listed(
-    table: WorthTable, relaxed: Relaxed, columns: Columns, expired: Callable[[], bool]
+    table: WorthTable, relaxed: Relaxed, columns: Columns, deadline: Deadline
 ) -> bool | None:
     """Add the rows worth more than their board; None if there were any, else if that is sure."""
     rounded = table.rounded
@@ -147,7 +147,7 @@ def _add_listed(
     if excess <= hair:
         return True
     for share in _SHARES:
-        rows = list_rows(table, charges, -max(share * excess, hair), _LISTED, expired)
+        rows = list_rows(table, charges, -max(share * excess, hair), _LISTED, deadline)
         if rows is None:
             return False
         if sum(columns.add(row) for row in rows):

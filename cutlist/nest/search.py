@@ -1,12 +1,12 @@
 """From a rounded problem to its best plan and what is proved about it."""
 
-import time
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from cutlist.nest.certify import certify, total_from
+from cutlist.nest.deadline import Deadline
 from cutlist.nest.dive import dive
 from cutlist.nest.greedy import Layout, best_fit, layout_of, plan_cost
 from cutlist.nest.listing import Limits, list_rows
@@ -16,6 +16,7 @@ from cutlist.nest.pricing import WorthTable
 from cutlist.nest.regroup import Regrouping
 from cutlist.nest.relaxation import Bounded, relax, shortage
 from cutlist.nest.rounded import Rounded
+from cutlist.nest.ties import rank, settle_ties
 
 _LISTED = Limits(layer=300_000, listed=50_000)
 _UNFAIR = Limits(layer=30_000, listed=4_000)
@@ -28,8 +29,6 @@ _NEARER = 1 / 16
 """Share of the gap within which rows are listed first."""
 _FEW = 200
 """Columns in such a list that are worth solving over, and not only with more."""
-_MANY = 4_000
-"""Columns among which fewer boards are looked for."""
 _GROUPS = 10
 """Groups of boards to plan again before the gap is looked at as a whole, and in each turn after."""
 _TURNS = 20
@@ -62,7 +61,7 @@ def search(rounded: Rounded, seconds: float) -> Outcome:
 class _Search:
     def __init__(self, rounded: Rounded, seconds: float) -> None:
         self.rounded = rounded
-        self.deadline = time.monotonic() + seconds
+        self.deadline = Deadline(seconds)
         self.columns = Columns(rounded)
         self.step = max(1, rounded.problem.cost_step)
         self.layout: Layout = []
@@ -77,8 +76,8 @@ class _Search:
         bounded = relax(
             self.rounded,
             self.columns,
-            Master(self.rounded),
-            self.expired,
+            Master(self.rounded, self.deadline),
+            self.deadline,
             enough=(self.cost - self.step) * (1 + 1e-6) + 1e-3,
         )
         certificate = self.certified(bounded)
@@ -87,7 +86,7 @@ class _Search:
             if self.open:
                 self.take(self.dive(rounds, turn))
         regrouping = Regrouping(
-            self.rounded, bounded.relaxed.worths, bounded.relaxed.premiums, self.expired
+            self.rounded, bounded.relaxed.worths, bounded.relaxed.premiums, self.deadline
         )
         self.regroup(regrouping)
         if self.open:
@@ -98,11 +97,13 @@ class _Search:
             if self.open:
                 self.take(self.dive(_DIVES[-1], turn))
             if self.open:
-                self.take(self.whole(self.columns, nodes=20, seconds=self.left / 4)[0])
+                self.take(self.whole(self.columns, nodes=20, seconds=self.deadline.left / 4)[0])
             if self.open and self.cost < cost:
                 self.close(bounded.relaxed)
-        if len(set(self.rounded.room)) > 1 and not self.expired():
-            self.take(self.fewer_boards(bounded.relaxed))
+        if not self.deadline.passed:
+            self.take(
+                settle_ties(self.rounded, self.columns, bounded.relaxed, self.layout, self.deadline)
+            )
         if self.cost <= certified:
             proof = Proof.CERTIFIED
         else:
@@ -118,29 +119,21 @@ class _Search:
 
     @property
     def open(self) -> bool:
-        return self.bound < self.cost and not self.expired()
-
-    @property
-    def left(self) -> float:
-        return self.deadline - time.monotonic()
-
-    def expired(self) -> bool:
-        return self.left <= 0.0
+        return self.bound < self.cost and not self.deadline.passed
 
     def take(self, layout: Layout | None) -> bool:
         """Keep a plan if it is better than the best so far; tell whether it is cheaper."""
-        before = plan_cost(self.rounded, self.layout)
-        if layout is None or plan_cost(self.rounded, layout) >= before:
+        if layout is None or rank(self.rounded, layout) >= rank(self.rounded, self.layout):
             return False
-        self.layout = layout
+        before, self.layout = self.cost, layout
         self.cost, _ = plan_cost(self.rounded, layout)
-        return self.cost < before[0]
+        return self.cost < before
 
     def dive(self, rounds: int, turn: int) -> Layout | None:
         return dive(
             self.rounded,
             self.columns,
-            self.expired,
+            self.deadline,
             below=self.cost - self.step,
             rounds=rounds,
             passed_over=turn,
@@ -161,7 +154,7 @@ class _Search:
             bounded.relaxed.worths,
             bounded.relaxed.premiums,
             target=self.cost,
-            expired=self.expired,
+            deadline=self.deadline,
         )
 
     def whole(self, columns: Columns, nodes: int, seconds: float) -> tuple[Layout | None, bool]:
@@ -192,7 +185,7 @@ class _Search:
 
         def listed(share: float) -> Columns | None:
             slack = share * max(0.0, self.cost - self.step - proved) + 1e-6 * max(charges)
-            rows = list_rows(table, charges, slack, _LISTED, self.expired)
+            rows = list_rows(table, charges, slack, _LISTED, self.deadline)
             if rows is None:
                 return None
             columns = Columns(self.rounded)
@@ -209,8 +202,8 @@ class _Search:
             if whole or len(some) >= _FEW:
                 layout, exhausted = self.whole(
                     some,
-                    nodes=100_000 if whole else 100,
-                    seconds=self.left / (2 if whole else 6),
+                    nodes=100_000 if whole else 300,
+                    seconds=self.deadline.left / (2 if whole else 6),
                 )
                 if self.take(layout):
                     share = max(_NEARER, share / 4)
@@ -223,34 +216,6 @@ class _Search:
                     return
             share *= 2
 
-    def fewer_boards(self, relaxed: Relaxed) -> Layout | None:
-        """Return a plan of no higher cost with fewer boards, from the columns that may be in one.
-
-        A short search without proof; on any plan found the cost claims hold as before.
-        """
-        rounded, gain = self.rounded, relaxed.worths
-        charges = np.array(rounded.cost) + relaxed.premiums
-        counts = np.array([count or 0 for count in rounded.count])
-        proved = float(np.array(rounded.demand) @ gain - counts @ relaxed.premiums)
-        near = Columns(rounded)
-        for column in self.columns.columns:
-            worth = float(gain[rounded.stick_of[list(column.row)]].sum())
-            if charges[column.board] - worth <= self.cost - proved + 1e-6 * max(charges):
-                near.add(column.row)
-        if len(near) > _MANY:
-            return None
-        answer = solve_whole(
-            rounded,
-            near.columns,
-            below=self.cost,
-            nodes=1,
-            seconds=self.left / 4,
-            costs=[1.0] * len(near),
-        )
-        if answer.amounts is None:
-            return None
-        return layout_of(rounded, near.repeated(answer.amounts))
-
     def centred(self, edge: Relaxed) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Return fair worths from near the middle of all optimal ones: their lists are short.
 
@@ -258,8 +223,8 @@ class _Search:
         allow, the worths are moved towards the `edge`, which is fair.
         """
         hair = 1e-7 * max(self.rounded.cost)
-        for _ in range(_CENTRINGS):
-            middle = Master(self.rounded, interior=True).solve(self.columns.columns)
+        for turn in range(_CENTRINGS):
+            middle = Master(self.rounded, self.deadline, interior=True).solve(self.columns.columns)
             for share in (1.0, 0.5, 0.25, 0.125):
                 mixed = Relaxed(
                     value=edge.value,
@@ -269,12 +234,13 @@ class _Search:
                 )
                 charges = np.array(self.rounded.cost) + mixed.premiums
                 table = WorthTable(self.rounded, mixed.worths)
-                rows = list_rows(table, charges, -hair, _UNFAIR, self.expired)
+                rows = list_rows(table, charges, -hair, _UNFAIR, self.deadline)
                 if rows is not None:
                     break
-            else:
-                return edge.worths, edge.premiums
-            if rows is None or not sum(self.columns.add(row) for row in rows):
+            if rows is None:
                 break
-        excess = max((shortage(self.rounded, mixed, row) for row in rows or ()), default=0.0)
-        return mixed.worths * (1.0 - excess / max(self.rounded.cost)), mixed.premiums
+            added = sum(self.columns.add(row) for row in rows)
+            if not added or turn == _CENTRINGS - 1:
+                excess = max((shortage(self.rounded, mixed, row) for row in rows), default=0.0)
+                return mixed.worths * (1.0 - excess / max(self.rounded.cost)), mixed.premiums
+        return edge.worths, edge.premiums

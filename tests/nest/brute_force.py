@@ -1,7 +1,7 @@
 """The cheapest plan of a tiny problem by trying everything."""
 
 from functools import cache
-from itertools import pairwise, permutations, product
+from itertools import product
 from math import ceil, floor, inf
 
 from cutlist.nest import Problem
@@ -15,21 +15,36 @@ def cheapest(problem: Problem) -> float:
     sticks = [stick for stick in problem.sticks for _ in range(stick.count)]
     section, kerf, grid = (problem.depth, problem.thickness), problem.saw.kerf, problem.grid
     laid = [[stick.laid(way) for way in problem.ways(stick)] for stick in sticks]
-
-    def takes(chosen) -> int:
-        total = sum(ceil((stick.length - HAIR) / grid) for stick in chosen)
-        for one, two in pairwise(chosen):
-            apart = gap(one.right, two.left, section, kerf) + two.start - one.end
-            # `start` and `end` are long points; a frame is moved by `gap`.
-            total += ceil((apart - HAIR) / grid)
-        return total
+    places = [(i, way) for i, ways in enumerate(laid) for way in range(len(ways))]
 
     @cache
-    def shortest(subset: frozenset[int]) -> float:
+    def apart(before: tuple[int, int], after: tuple[int, int]) -> int:
+        one, two = (laid[i][way] for i, way in (before, after))
+        # `start` and `end` are long points; a frame is moved by `gap`.
+        distance = gap(one.right, two.left, section, kerf) + two.start - one.end
+        return ceil((distance - HAIR) / grid)
+
+    @cache
+    def after(last: tuple[int, int], rest: frozenset[int]) -> int:
+        """Least room that the rest takes beyond a stick's long point, in every order and way."""
         return min(
-            takes(chosen)
-            for order in permutations(sorted(subset))
-            for chosen in product(*(laid[i] for i in order))
+            (
+                apart(last, place) + length(place[0]) + after(place, rest - {place[0]})
+                for place in places
+                if place[0] in rest
+            ),
+            default=0,
+        )
+
+    def length(stick: int) -> int:
+        return ceil((sticks[stick].length - HAIR) / grid)
+
+    @cache
+    def shortest(subset: frozenset[int]) -> int:
+        return min(
+            length(place[0]) + after(place, subset - {place[0]})
+            for place in places
+            if place[0] in subset
         )
 
     rooms = [

@@ -1,6 +1,7 @@
 """What every plan must be, on random problems."""
 
 from dataclasses import replace
+from itertools import product
 
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
@@ -127,3 +128,31 @@ def test_parallel_plumb_cuts_share_their_kerf():
     assert plan.boards[0].pieces[-1].end == pytest.approx(length)
     short = solve(replace(job, boards=(Board(length=length - GRID, price=100),)))
     assert short.cost == 200
+
+
+@given(
+    capacity=st.integers(20, 60),
+    widths=st.dictionaries(st.integers(3, 20), st.integers(1, 3), min_size=1, max_size=5),
+)
+@settings(slow, max_examples=20)
+def test_the_longest_offcut_is_one_that_can_be_had(capacity, widths):
+    """No offcut is longer than what all boards leave together, and none shorter than its share."""
+    plan = solve(square(capacity, widths))
+    rest = capacity * len(plan.boards) - sum(width * n for width, n in widths.items())
+    longest = max(cut.leftover for cut in plan.boards)
+    assert rest / len(plan.boards) <= longest + 1e-6 <= rest + 2e-6
+    if sum(widths.values()) <= 6:
+        assert longest == pytest.approx(longest_offcut(capacity, widths, len(plan.boards)))
+
+
+def longest_offcut(capacity: int, widths: dict[int, int], boards: int) -> int:
+    """Return the longest offcut of any plan with so many boards, by trying everything."""
+    sticks = [width for width, n in widths.items() for _ in range(n)]
+    best = 0
+    for places in product(range(boards), repeat=len(sticks)):
+        loads = [0] * boards
+        for place, width in zip(places, sticks, strict=True):
+            loads[place] += width
+        if max(loads) <= capacity and min(loads):
+            best = max(best, capacity - min(loads))
+    return best
