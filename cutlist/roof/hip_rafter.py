@@ -58,29 +58,45 @@ def hip_rafter(job: Job, slopes: Slopes, hip: Hip) -> Member:
 
 
 def hip_bearing(job: Job, slopes: Slopes, hip: Hip, member: Member) -> Bearing:
-    """Return what a hip's seat bears on along its middle: both plates, till it leaves the second.
+    """Return what a hip's seat bears on along its middle; a half-hip's on the raised plate alone.
 
-    A half-hip bears on the raised plate alone, which may begin a little past its heel.
+    That plate may begin a little past the heel.
     """
-    main, end, width = hip.main, hip.end, job.plate.width
+    if not is_raised(hip.end):
+        return corner_bearing(job, hip, member)
+    begin, stop = raised_plate(job, slopes.main, hip.end)
+    gap = begin if hip.main is slopes.near else hip.end.length - stop
+    first = max(_along(hip, hip.main, hip.main.run(hip.foot) + gap), _along(hip, hip.end, 0.0), 0.0)
+    leaves = _along(hip, hip.end, job.plate.width)
+    return _bearing(member, "raised plate", first, leaves, 0.0)
+
+
+def corner_bearing(job: Job, hip: Hip, member: Member) -> Bearing:
+    """Return what a hip's or valley's seat bears on along its middle: both plates of a corner.
+
+    It bears till it leaves the second of them.
+    """
+    sides = (hip.main, hip.end)
+    leaves = max(_along(hip, face, job.plate.width) for face in sides)
+    first = max(0.0, *(_along(hip, face, 0.0) for face in sides))
+    return _bearing(member, "plates' corner", first, leaves, hip.heel_run)
+
+
+def _along(hip: Hip, face: Face, run: float) -> float:
+    """Return how far past the heel line a seat's middle is that far from a building line."""
+    middle = hip.foot + hip.outward(hip.main) * hip.shift
+    return (run - face.run(middle)) / hip.level.dot(face.uphill)
+
+
+def _bearing(
+    member: Member, support: str, first: float, leaves: float, heel_run: float
+) -> Bearing:
+    """Return a bearing from one place past the heel line to another."""
     seat = member.notches[0].seat
-    heel = hip.foot + hip.outward(main) * hip.shift
-
-    def along(face: Face, run: float) -> float:
-        """Return how far past the heel the seat's middle is that far from a building line."""
-        return (run - face.run(heel)) / hip.level.dot(face.uphill)
-
-    if is_raised(end):
-        begin, stop = raised_plate(job, slopes.main, end)
-        gap = begin if main is slopes.near else end.length - stop
-        leaves = along(end, width)
-    else:
-        gap, leaves = 0.0, max(along(main, width), along(end, width))
-    first = max(along(main, main.run(hip.foot) + gap), along(end, 0.0), 0.0)
     return Bearing(
         member=member,
-        support="raised plate" if is_raised(end) else "plates' corner",
+        support=support,
         seat=seat,
-        on_plate=max(min(seat, leaves) - first, 0.0),
+        on_plate=max(min(seat - heel_run, leaves) - first, 0.0),
         on_post=0.0,
     )

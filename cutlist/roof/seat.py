@@ -39,7 +39,7 @@ def _least_height(job: Job, faces: tuple[Face, ...], hips: tuple[Hip, ...]) -> f
         for f in faces
     ]
     for hip in hips:
-        most = longest_seat(hip.size.depth, hip.pitch, limit)
+        most = longest_seat(hip.size.depth, hip.pitch, limit) - hip.heel_run
         needed.append(height_above_plate(hip.size.depth, hip.pitch, most) + hip.drop)
     return max(needed)
 
