@@ -1,4 +1,4 @@
-"""Rafters of a face between the lines it is bounded by: commons and every kind of jack, by one rule.
+"""Rafters of a face between the lines that bound it: commons and all jacks, by one rule.
 
 A rafter stands on a station, from what it comes down to (an eave or a valley) up to what it ends
 at (a ridge, a hip, or a valley that runs across the face).

@@ -88,9 +88,7 @@ def _along(hip: Hip, face: Face, run: float) -> float:
     return (run - face.run(middle)) / hip.level.dot(face.uphill)
 
 
-def _bearing(
-    member: Member, support: str, first: float, leaves: float, heel_run: float
-) -> Bearing:
+def _bearing(member: Member, support: str, first: float, leaves: float, heel_run: float) -> Bearing:
     """Return a bearing from one place past the heel line to another."""
     seat = member.notches[0].seat
     return Bearing(

@@ -5,26 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from cutlist.geometry.space import Plane, Vector
-from cutlist.geometry.stick import ENDS, Cut, Stick, end_cut
+from cutlist.errors import JobError
+from cutlist.geometry.space import Vector
+from cutlist.geometry.stick import ENDS
 from cutlist.job import Job
 from cutlist.roof.bearing import plate_bearings
 from cutlist.roof.bounds import Bound, Piece, piece_member, pieces_at
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip, shortest_jack
 from cutlist.roof.hip_rafter import corner_bearing
-from cutlist.roof.meeting import Meeting, Slant, meeting_of
+from cutlist.roof.meeting import Meeting, meeting_of
 from cutlist.roof.member import Member
 from cutlist.roof.plates import Plates, Strip, plates_of, strips_of
-from cutlist.roof.rafter import tail_cuts
 from cutlist.roof.ridge_line import RidgeLine, ridge_line_members
 from cutlist.roof.roof import Height, LayoutMark, Measure, Roof
 from cutlist.roof.seat import shared_height
+from cutlist.roof.slant import Slant, slant_member
 from cutlist.roof.support import plate_supports
 from cutlist.roof.surface import Surface, Visible, surface_of
 from cutlist.roof.valley import Valley
 from cutlist.roof.wings import Building, buildings, place
-from cutlist.errors import JobError
 from cutlist.tolerance import ON_PLANE, SAME_POINT, SAME_SHAPE
 
 
@@ -57,8 +57,8 @@ def frame_joined(job: Job) -> Roof:
     strips = [strip for s in slopes for strip in strips_of(job, s.face, s.plates)]
     rafters = tuple(member for slope in slopes for member in _rafters(job, slope, strips))
     barges = tuple(member for slope in slopes for member in _barges(job, slope))
-    hips = tuple(_slant_member(job, slant) for slant in meeting.hips)
-    valleys = tuple(_slant_member(job, slant) for slant in meeting.valleys)
+    hips = tuple(slant_member(job, slant) for slant in meeting.hips)
+    valleys = tuple(slant_member(job, slant) for slant in meeting.valleys)
     ridges = tuple(
         member
         for ridge in meeting.ridges
@@ -118,11 +118,12 @@ def _lines(job: Job) -> tuple[tuple[Building, ...], Surface, Meeting]:
 
 def _must_be_whole(job: Job, surface: Surface) -> None:
     if surface.steps:
+        places = dict.fromkeys(place(job, at) for at in surface.steps)
         raise JobError(
             [
-                f"wing: the roof has a step at {place(job, at)}, where one wing ends in the air "
-                "beside another; move the wing, or change its length, span or pitch"
-                for at in surface.steps[:3]
+                f"wing: the roof has a step at {at}, where a wing ends in the air beside another; "
+                "move the wing, or change its length, span, pitch or rake_overhang"
+                for at in list(places)[:3]
             ]
         )
 
@@ -139,21 +140,23 @@ def _slope(
                 wall = side.point(gable.station, 0.0, 0.0)
                 reach = side.point(gable.station + gable.outward * gable.rake, 0.0, 0.0)
                 walls.append((face.station(wall), face.station(reach)))
-    kings = {
-        round(face.station(slant.top), 6): face.station(slant.top)
-        for slant in meeting.hips
-        if face in (slant.line.main, slant.line.end)
-    }
+    kings: list[float] = []
+    for slant in meeting.hips:
+        station = face.station(slant.top)
+        if face in (slant.line.main, slant.line.end) and all(
+            abs(station - king) > SAME_SHAPE for king in kings
+        ):
+            kings.append(station)
     return _Slope(
         seen=seen,
-        bounds=tuple(_bounds(seen, meeting)),
+        bounds=tuple(_bounds(job, seen, meeting)),
         plates=plates_of(job, seen, built, [slant.line for slant in meeting.valleys]),
-        kings=tuple(kings[key] for key in sorted(kings)),
+        kings=tuple(sorted(kings)),
         walls=tuple(walls),
     )
 
 
-def _bounds(seen: Visible, meeting: Meeting) -> Iterator[Bound]:
+def _bounds(job: Job, seen: Visible, meeting: Meeting) -> Iterator[Bound]:
     """Return all lines at which rafters of a face end."""
     face = seen.face
     eave = face.plumb(-face.overhang).flipped()
@@ -179,15 +182,15 @@ def _bounds(seen: Visible, meeting: Meeting) -> Iterator[Bound]:
     for slant in (*meeting.hips, *meeting.valleys):
         line = slant.line
         if face in (line.main, line.end):
-            yield from _slant_bounds(face, slant)
+            yield from _slant_bounds(job, face, slant)
 
 
-def _slant_bounds(face: Face, slant: Slant) -> Iterator[Bound]:
+def _slant_bounds(job: Job, face: Face, slant: Slant) -> Iterator[Bound]:
     line = slant.line
     is_valley = isinstance(line, Valley)
     runs_on = is_valley and (slant.stop - slant.top).length() > SAME_SHAPE
     side = line.side(face)
-    low, high = _side_ends(face, slant, side)
+    low, high = slant.side_ends(job, side)
     yield Bound(
         kind="valley" if is_valley else "hip",
         is_upper=not is_valley,
@@ -199,7 +202,7 @@ def _slant_bounds(face: Face, slant: Slant) -> Iterator[Bound]:
     )
     if runs_on and face is line.main:
         under = line.side(line.end)
-        _, high = _side_ends(face, slant, under)
+        _, high = slant.side_ends(job, under)
         yield Bound(
             kind="valley",
             is_upper=True,
@@ -208,18 +211,6 @@ def _slant_bounds(face: Face, slant: Slant) -> Iterator[Bound]:
             against=(line.line,),
             top=slant.stop,
         )
-
-
-def _side_ends(face: Face, slant: Slant, side: Plane) -> tuple[Vector, Vector]:
-    """Return where a wide face of a hip or valley comes to the eave's line, and where it ends."""
-    line = slant.line
-    start = line.foot - side.normal * side.distance(line.foot)
-
-    def at(plane: Plane) -> float:
-        return -plane.distance(start) / plane.normal.dot(line.level)
-
-    end = min(at(cut.planes[0].plane) for cut in slant.head)
-    return start + line.level * at(face.plumb(-face.overhang)), start + line.level * end
 
 
 def _rafters(job: Job, slope: _Slope, strips: Sequence[Strip]) -> Iterator[Member]:
@@ -236,7 +227,9 @@ def _rafters(job: Job, slope: _Slope, strips: Sequence[Strip]) -> Iterator[Membe
             continue
         made += [
             piece_member(job, piece, strips)
-            for piece in pieces_at(slope.face, _king_bounds(job, slope, station), station, thickness)
+            for piece in pieces_at(
+                slope.face, _king_bounds(job, slope, station), station, thickness
+            )
             if _is_kept(job, slope, piece)
         ]
     yield from sorted(made, key=lambda member: (member.station, member.stick.frame.origin.z))
@@ -288,8 +281,10 @@ def _stations(job: Job, slope: _Slope) -> list[float]:
     or from the plate's end.
     """
     face, thickness, spacing = slope.face, job.rafter.size.thickness, job.rafter.spacing
-    flush = [wall + (thickness / 2 if reach <= wall and wall < face.length / 2 else -thickness / 2)
-             for wall, reach in slope.walls]
+    flush = [
+        wall + (thickness / 2 if reach <= wall and wall < face.length / 2 else -thickness / 2)
+        for wall, reach in slope.walls
+    ]
     fixed = [*slope.kings, *flush]
     from_common = job.hip is None or job.hip.jacks_from == "common"
     origin = 0.0
@@ -329,46 +324,6 @@ def _barges(job: Job, slope: _Slope) -> Iterator[Member]:
             station = reach + (thickness / 2 if reach < wall else -thickness / 2)
             for piece in pieces_at(slope.face, slope.bounds, station, thickness):
                 yield piece_member(job, piece, (), is_barge=True)
-
-
-def _slant_member(job: Job, slant: Slant) -> Member:
-    """Return a hip or valley rafter: its seat over the plates' corner, its tail to both fascias."""
-    line = slant.line
-    tails: dict[Cut, None]
-    if isinstance(line, Valley):
-        tails = dict.fromkeys(_valley_tail(job, line))
-    else:
-        tails = {cut: None for face in (line.main, line.end) for cut in tail_cuts(job, face)}
-    supporting = isinstance(line, Valley) and line.supporting
-    return Member(
-        role="valley" if isinstance(line, Valley) else "hip",
-        size=line.size,
-        stick=Stick.trimmed(
-            thickness=line.size.thickness,
-            depth=line.size.depth,
-            frame=line.frame,
-            cuts=(line.seat, *line.backing, *slant.head, *tails),
-        ),
-        line=line.line,
-        station=0.0,
-        head_cut=slant.head[0].planes[0].name,
-        foot_cut=job.rafter.tail,
-        faces=(line.main.name,) if supporting else (line.main.name, line.end.name),
-        heel_line=line.heel_line,
-    )
-
-
-def _valley_tail(job: Job, valley: Valley) -> Iterator[Cut]:
-    """Return the cuts of a valley's tail: square to it at the inside corner of the eaves."""
-    corner = valley.eaves_corner
-    if job.rafter.tail == "square":
-        yield end_cut("square", Plane.through(corner, -valley.frame.x))
-        return
-    for cut in tail_cuts(job, valley.main):
-        if cut.planes[0].name == "level":
-            yield cut
-    if job.rafter.tail in ("plumb", "plumb-level"):
-        yield end_cut("plumb", Plane.through(corner, -valley.level))
 
 
 def _heights(slopes: Sequence[_Slope], meeting: Meeting) -> tuple[Height, ...]:
@@ -412,9 +367,7 @@ def _marks(
                 yield LayoutMark(line=f"{m.line} plate", center=m.station, member=m)
     for ridge in meeting.ridges:
         begin = ridge.reach[0]
-        heads = sorted(
-            _heads_on(ridge, slopes, (*rafters, *barges)), key=lambda head: head[0]
-        )
+        heads = sorted(_heads_on(ridge, slopes, (*rafters, *barges)), key=lambda head: head[0])
         for face in ridge.faces:
             for at, m in heads:
                 if m.line == face.name:
@@ -442,9 +395,7 @@ def _slant_marks(line: Hip, rafters: Sequence[Member]) -> Iterator[LayoutMark]:
             )
 
 
-def _measures(
-    job: Job, slopes: Sequence[_Slope], meeting: Meeting
-) -> Iterator[Measure]:
+def _measures(job: Job, slopes: Sequence[_Slope], meeting: Meeting) -> Iterator[Measure]:
     """Return lengths worth knowing on site that no part's row tells."""
     for ridge in meeting.ridges:
         begin, end = ridge.reach

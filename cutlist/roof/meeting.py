@@ -10,34 +10,20 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from shapely import Point
+from shapely import LineString, Point
 
 from cutlist.errors import JobError
 from cutlist.geometry.space import Plane, Vector
 from cutlist.geometry.stick import Cut, end_cut
 from cutlist.job import Job
 from cutlist.roof.face import Face
-from cutlist.roof.hip import Hip
+from cutlist.roof.hip import Hip, shortest_jack
 from cutlist.roof.ridge_line import RidgeLine
+from cutlist.roof.slant import Slant
 from cutlist.roof.surface import Edge, Surface
 from cutlist.roof.valley import Valley
 from cutlist.roof.wings import place
 from cutlist.tolerance import SAME_SHAPE
-
-
-@dataclass(frozen=True, kw_only=True)
-class Slant:
-    """A hip or valley with the upper end of its line, where its stick ends, and the cuts there.
-
-    `top` lies on the surface; a supporting valley runs on from it to `stop`. `ridges` names those
-    that end at a hip's top.
-    """
-
-    line: Hip
-    top: Vector
-    stop: Vector
-    head: tuple[Cut, ...]
-    ridges: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -76,7 +62,8 @@ def meeting_of(job: Job, surface: Surface) -> Meeting:
 
 def _ridges(job: Job, surface: Surface) -> list[RidgeLine]:
     """Return the ridges, the first roof's first, each named by the wing whose two slopes meet."""
-    assert job.ridge and job.ridge.size, "a job with wings has a ridge board"
+    size = job.ridge.size if job.ridge else None
+    assert size is not None, "a job with wings has a ridge board"
     merged = {seen.face.name: {f.name for f in seen.merged} for seen in surface.visible}
     found: list[RidgeLine] = []
     order = {
@@ -93,9 +80,7 @@ def _ridges(job: Job, surface: Surface) -> list[RidgeLine]:
             named.append((rank, f"{wing} ridge".strip(), edge))
     for _, name, edge in sorted(named, key=lambda item: item[0]):
         # Counted from the left, or from the near end of one that runs across.
-        start, end = sorted(
-            (edge.start, edge.end), key=lambda p: (round(p.x, 3), round(p.y, 3))
-        )
+        start, end = sorted((edge.start, edge.end), key=lambda p: (round(p.x, 3), round(p.y, 3)))
         again = sum(ridge.name.startswith(name) for ridge in found)
         found.append(
             RidgeLine(
@@ -103,7 +88,7 @@ def _ridges(job: Job, surface: Surface) -> list[RidgeLine]:
                 faces=edge.faces,
                 start=start,
                 end=end,
-                size=job.ridge.size,
+                size=size,
             )
         )
     return found
@@ -135,9 +120,7 @@ def _parted(ridge: RidgeLine, other: RidgeLine) -> list[RidgeLine]:
     ]
 
 
-def _must_drain(
-    job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequence[Edge]
-) -> None:
+def _must_drain(job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequence[Edge]) -> None:
     """Refuse level valleys, and valleys and hips whose lower end is not at the eaves."""
     problems = []
     border = surface.outline.boundary
@@ -154,6 +137,20 @@ def _must_drain(
                 f"wing: the {edge.kind} between the {names} slopes ends at {at}, inside the roof: "
                 "roofs that meet so are not framed; move the wing, or change its span"
             )
+    clear = shortest_jack(job) + job.rafter.size.depth
+    for hip in hips:
+        for valley in valleys:
+            if _same(hip.start, valley.start):
+                problems.append(
+                    f"wing: a hip and a valley start from one corner at {place(job, hip.start)}; "
+                    "bring the pitches of that end and of the wing to one, or move the wing"
+                )
+            apart = (hip.end - valley.end).length()
+            if SAME_SHAPE < apart < clear and set(hip.faces) & set(valley.faces):
+                problems.append(
+                    f"wing: a hip and a valley end too near each other at {place(job, hip.end)}: "
+                    "no common can stand under the hip; move the wing, or change its length"
+                )
     if problems:
         raise JobError(problems)
 
@@ -166,7 +163,7 @@ class _Supported:
     edge: Edge
     host: Face
     stop: Vector
-    on: RidgeLine | Hip
+    on: RidgeLine
 
 
 def _supported(
@@ -190,10 +187,13 @@ def _supported(
         if len(shared) != 1:
             raise JobError([_unframed(job, point)])
         (host,) = shared
+        others = [_plan(v.start, v.end) for v in valleys if v not in here]
+        others += [_plan(s.point, s.stop) for s in found]
         ways = [
             _Supported(point=point, edge=v, host=host, stop=stop, on=on)
             for v in here
             for stop, on in _run_on(job, surface, v, host, ridges)
+            if all(_plan(point, stop).distance(o) > job.rafter.size.depth for o in others)
         ]
         if not ways:
             raise JobError([_unframed(job, point)])
@@ -203,25 +203,24 @@ def _supported(
 
 def _run_on(
     job: Job, surface: Surface, edge: Edge, host: Face, ridges: list[RidgeLine]
-) -> Iterator[tuple[Vector, RidgeLine | Hip]]:
-    """Return where a valley, run on up its host's slope, first comes to a ridge or hip of it."""
+) -> Iterator[tuple[Vector, RidgeLine]]:
+    """Return where a valley, run on up its host's slope, comes to that slope's ridge.
+
+    None where a hip is in its way, or the commons under one's upper end would lose their heads.
+    """
     way = (edge.end - edge.start).unit()
-    ends: list[tuple[float, RidgeLine | Hip]] = []
+    tops = [hip.end for hip in surface.edges if hip.kind == "hip" and host in hip.faces]
+    clear = shortest_jack(job) + job.rafter.size.depth
     for ridge in ridges:
-        if host in ridge.faces:
-            ends.append((_until(edge.end, way, host.plumb(host.run(ridge.start))), ridge))
-    for other in surface.edges:
-        if other.kind == "hip" and host in other.faces:
-            hip = Hip.between(job, *other.faces)
-            ends.append((_until(edge.end, way, hip.side(host)), hip))
-    for distance, on in sorted(ends, key=lambda end: end[0]):
-        stop = edge.end + way * distance
-        if distance > SAME_SHAPE:
-            if isinstance(on, RidgeLine) and on.holds(stop):
-                yield stop, on
-            elif isinstance(on, Hip):
-                yield stop, on
-            return
+        if host not in ridge.faces:
+            continue
+        stop = edge.end + way * _until(edge.end, way, host.plumb(host.run(ridge.start)))
+        if ridge.holds(stop) and all((stop - top).length() > clear for top in tops):
+            yield stop, ridge
+
+
+def _plan(start: Vector, end: Vector) -> LineString:
+    return LineString([(start.x, start.y), (end.x, end.y)])
 
 
 def _until(start: Vector, way: Vector, plane: Plane) -> float:
@@ -306,23 +305,22 @@ def _slant(
     for support in hosted:
         if support.edge is edge:
             on = support.on
-            name = on.name if isinstance(on, RidgeLine) else on.line
-            cut = end_cut("cheek", on.side(support.host)).against(name)
+            cut = end_cut("cheek", on.side(support.host)).against(on.name)
             return Slant(line=valley, top=edge.end, stop=support.stop, head=(cut,))
         if _same(support.point, edge.end):
             carrier = lines[id(support.edge)]
             cut = end_cut("cheek", carrier.side(carrier.end)).against(carrier.line)
             return Slant(line=valley, top=edge.end, stop=edge.end, head=(cut,))
-    cuts = tuple(
-        end_cut("cheek", ridge.side(face)).against(ridge.name)
-        for ridge in ridges
-        if ridge.holds(edge.end)
-        for face in ridge.faces
-        if face in edge.faces
-    )
+    cuts = []
+    for face in edge.faces:
+        # A ridge parted at the crossing lies in one plane on both sides of it.
+        here = [r for r in ridges if face in r.faces and r.holds(edge.end)]
+        if here:
+            cut = end_cut("cheek", here[0].side(face))
+            cuts.append(cut.against(*(ridge.name for ridge in here)))
     if not cuts:
         raise JobError([_unframed(job, edge.end)])
-    return Slant(line=valley, top=edge.end, stop=edge.end, head=cuts)
+    return Slant(line=valley, top=edge.end, stop=edge.end, head=tuple(cuts))
 
 
 def _same(one: Vector, other: Vector) -> bool:

@@ -11,10 +11,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations, pairwise
-from math import hypot
+from math import dist, hypot
 from typing import Literal
 
-from shapely import LineString, Polygon, union_all
+from shapely import LineString, Polygon, set_precision, union_all
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
@@ -147,7 +147,7 @@ class Surface:
     @cached_property
     def steps(self) -> tuple[Vector, ...]:
         """The middle of each edge at which a face ends in the air, over or under its neighbour."""
-        found = []
+        found: list[Vector] = []
         for seen in self.visible:
             for start, end in seen.segments():
                 found += self._steps_along(seen, start, end)
@@ -157,16 +157,15 @@ class Surface:
         """Return the middles of what is neither met by another face nor at the plan's edge."""
         along, length = _direction(start, end)
         covered = [
-            tuple(sorted(_along(start, along, p) for p in ((e.start.x, e.start.y), (e.end.x, e.end.y))))
-            for e in self.edges
-            if seen.face in e.faces
-            and all(_off(start, along, (p.x, p.y)) < ON_PLANE for p in (e.start, e.end))
+            _span(start, along, edge)
+            for edge in self.edges
+            if seen.face in edge.faces
+            and all(_off(start, along, (p.x, p.y)) < ON_PLANE for p in (edge.start, edge.end))
         ]
         for begin, stop in _left_over((0.0, length), covered):
             middle = _at(start, along, (begin + stop) / 2)
-            if LineString(
-                [_at(start, along, begin + SAME_SHAPE), _at(start, along, stop - SAME_SHAPE)]
-            ).distance(self.outline.boundary) > SAME_SHAPE:
+            border = LineString([_at(start, along, t) for t in (begin, stop)])
+            if not border.within(self.outline.boundary.buffer(SAME_SHAPE)):
                 yield Vector(*middle, height_at(seen.face, middle))
 
 
@@ -192,11 +191,15 @@ def _seen(wing: Wing, face: Face, others: Iterable[Wing]) -> BaseGeometry:
     for other in others:
         for above in other.faces:
             if not _is_one_plane(above, face):
-                ring = clip(other.cell(above), lower_line(above, face))
-                if len(ring) > 2:
-                    hidden.append(Polygon(ring))
-    cell = Polygon(wing.cell(face))
+                hidden.append(_shape(clip(other.cell(above), lower_line(above, face))))
+    cell = _shape(wing.cell(face))
     return cell.difference(union_all(hidden, grid_size=SAME_POINT), grid_size=SAME_POINT)
+
+
+def _shape(ring: Sequence[Point]) -> Polygon:
+    """Return a clipped ring as a polygon, without corners that rounding has doubled."""
+    kept = [p for i, p in enumerate(ring) if dist(p, ring[i - 1]) > SAME_POINT]
+    return set_precision(Polygon(kept), SAME_POINT) if len(kept) > 2 else Polygon()
 
 
 def _is_one_plane(one: Face, other: Face) -> bool:
@@ -241,9 +244,7 @@ def _merged(group: list[Cell]) -> Visible:
     ]
     face = first
     if len(faces) > 1:
-        face = replace(
-            first, corner=first.point(min(ends), 0.0, 0.0), length=max(ends) - min(ends)
-        )
+        face = replace(first, corner=first.point(min(ends), 0.0, 0.0), length=max(ends) - min(ends))
     shape = union_all([seen for _, seen in group], grid_size=SAME_POINT)
     pieces = getattr(shape, "geoms", [shape])
     parts = tuple(
@@ -273,6 +274,12 @@ def _edges(one: Visible, other: Visible) -> Iterator[Edge]:
             start=start,
             end=stop,
         )
+
+
+def _span(origin: Point, along: Point, edge: Edge) -> Interval:
+    """Return from where to where along a line an edge on it runs."""
+    one, other = (_along(origin, along, (p.x, p.y)) for p in (edge.start, edge.end))
+    return min(one, other), max(one, other)
 
 
 def _over(face: Face, point: Point) -> Vector:

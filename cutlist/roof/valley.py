@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+
 from cutlist.errors import JobError
 from cutlist.geometry.space import Plane, Vector
 from cutlist.geometry.stick import Cut, CutPlane
@@ -25,7 +26,7 @@ class Valley(Hip):
 
     @classmethod
     def of(cls, job: Job, main: Face, end: Face, *, supporting: bool = False) -> Valley:
-        """Return the valley of a job between two of its slopes. Raises JobError without [valley]."""
+        """Return the valley of a job between two slopes. Raises JobError without [valley]."""
         if job.valley is None:
             raise JobError(["valley: it is missing"])
         return cls(main=main, end=end, size=job.valley.size, backed=False, supporting=supporting)

@@ -88,9 +88,7 @@ def buildings(job: Job, height_above_plate: float) -> tuple[Building, ...]:
     placed = _placed(job)
     _must_touch(job, placed)
     joined = {id(p): _joined_ends(job, p, [o for o in placed if o is not p]) for p in placed}
-    alone = [
-        _build(job, p, joined[id(p)], (0.0, 0.0), height_above_plate) for p in placed
-    ]
+    alone = [_build(job, p, joined[id(p)], (0.0, 0.0), height_above_plate) for p in placed]
     found = []
     for p, building in zip(placed, alone, strict=True):
         hosts = [b.wing for b in alone if b is not building]
@@ -233,9 +231,7 @@ def _own_slopes(job: Job, p: _Placed, joins: tuple[bool, bool]) -> Slopes:
         raise JobError([text.replace("roof.", f"{p.key}.") for text in error.problems]) from None
 
 
-def _moved(
-    job: Job, p: _Placed, joins: tuple[bool, bool], face: Face, height: float
-) -> Face:
+def _moved(job: Job, p: _Placed, joins: tuple[bool, bool], face: Face, height: float) -> Face:
     """Return a face of a wing in its place in the plan."""
     is_end = face.name in ("left", "right")
     corner = p.origin
@@ -277,9 +273,7 @@ def _reach(job: Job, p: _Placed, wing: Wing, hosts: list[Wing], right: bool) -> 
     for y in (middle, -near.overhang, p.table.span + far.overhang):
         at = start + across * y
         height = min(height_at(face, (at.x, at.y)) for face in (near, far))
-        entry = min(
-            (_entry(host, at, out, height) for host in hosts), default=inf
-        )
+        entry = min((_entry(host, at, out, height) for host in hosts), default=inf)
         if entry == inf:
             raise JobError(
                 [
@@ -319,5 +313,3 @@ def place(job: Job, point: Vector | Point) -> str:
 
 def _text(job: Job, length: float) -> str:
     return format_length(length, job.units, job.saw.round_to)
-
-
