@@ -11,7 +11,7 @@ from typing import NoReturn
 import click
 
 from cutlist import __version__
-from cutlist.errors import CutlistError, JobError, NoPlanError
+from cutlist.errors import CutlistError, GeometryError, JobError, NoPlanError
 
 DONE, FAILED, BAD_INPUT = 0, 1, 2
 
@@ -92,8 +92,9 @@ def build(
     code = DONE
     for i, path in enumerate(jobs):
         try:
+            found = read_job(path)
             with _told_with(path), _progress(path, quiet) as tell:
-                done = build_job(read_job(path), nest_seconds=nest_seconds, tell=tell)
+                done = build_job(found, nest_seconds=nest_seconds, tell=tell)
                 tell("writing")
                 folder = write_build(done, out)
         except CutlistError as error:
@@ -186,8 +187,8 @@ def check(job: Path) -> None:
     from cutlist.job import read_job
 
     try:
+        found = read_job(job)
         with _told_with(job):
-            found = read_job(job)
             findings = check_job(found)
     except CutlistError as error:
         _stop(str(error), BAD_INPUT)
@@ -217,8 +218,9 @@ def _told_with(path: Path) -> Iterator[None]:
     try:
         yield
     except JobError as error:
-        named = (p if p.startswith(str(path.name)) else f"{path.name}: {p}" for p in error.problems)
-        raise JobError(list(named)) from None
+        raise JobError([f"{path.name}: {problem}" for problem in error.problems]) from None
+    except GeometryError as error:
+        raise JobError([f"{path.name}: a member cannot be cut so: {error}"]) from None
 
 
 def _stop(message: str, code: int) -> NoReturn:

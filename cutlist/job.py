@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Annotated, Any, Literal
 
 from pydantic import (
+    AfterValidator,
     BaseModel,
     BeforeValidator,
     ConfigDict,
@@ -23,6 +24,7 @@ from pydantic import (
 )
 from pydantic_core import ErrorDetails
 
+from cutlist.dxf_names import DxfVersion, layer_name, too_new
 from cutlist.errors import JobError
 from cutlist.job_wings import wing_contradictions
 from cutlist.label_stock import LabelStock, usual_roll, usual_sheet
@@ -89,7 +91,7 @@ def _size(value: object, info: ValidationInfo) -> Size:
 def _seat(value: object, info: ValidationInfo) -> object:
     if value == "auto":
         return value
-    return _length_within(value, info, 0, 1000)
+    return _length_within(value, info, 1, 1000)
 
 
 def _notch_limit(value: object) -> float:
@@ -97,6 +99,12 @@ def _notch_limit(value: object) -> float:
     if not 0 < limit < 1:
         raise ValueError("it must lie between 0 and 1, as a share of the rafter's depth")
     return limit
+
+
+def _two_ends(value: object) -> object:
+    if not isinstance(value, list) or len(value) != 2:
+        raise ValueError('two are expected, the left end and the right, like ["hip", "gable"]')
+    return value
 
 
 Pitch = Annotated[float, BeforeValidator(_pitch)]
@@ -113,6 +121,8 @@ BoardLength = Annotated[float, length_between(300, 30_000)]
 SawLength = Annotated[float, length_between(0, 300)]
 OffcutLength = Annotated[float, length_between(0, 30_000)]
 SheetSide = Annotated[float, length_between(50, 1_500)]
+ToolDiameter = Annotated[float, length_between(1, 50)]
+LayerName = Annotated[str, AfterValidator(layer_name)]
 LabelSide = Annotated[float, length_between(12, 500)]
 LabelGap = Annotated[float, length_between(0, 200)]
 LabelCount = Annotated[int, Field(strict=True, ge=1, le=100)]
@@ -132,7 +142,7 @@ class RoofTable(_Table):
     pitch: Pitch | None = Field(None, description='pitch = "6/12"')
     far_pitch: Pitch | None = None
     end_pitch: Pitch | None = None
-    ends: tuple[EndForm, EndForm] | None = None
+    ends: Annotated[tuple[EndForm, EndForm] | None, BeforeValidator(_two_ends)] = None
     hip_start: Height | None = None
     plate_height: Height | None = None
     far_plate_height: Height | None = None
@@ -258,6 +268,27 @@ class LabelsTable(_Table):
         return replace(usual_roll(units) if self.on == "roll" else usual_sheet(units), **given)
 
 
+class CncLayers(_Table):
+    """Names of the layers of the CNC's drawings."""
+
+    cut: LayerName = "OUTLINE"
+    far: LayerName = "FAR"
+    text: LayerName = "MARKS"
+    board: LayerName = "BOARD"
+
+
+class CncTable(_Table):
+    """The drawings for a CNC router: their version, what each holds, how it lies on the table."""
+
+    dxf: DxfVersion = "R2010"
+    files: Literal["part", "size", "board"] = "part"
+    relief: ToolDiameter | None = None
+    text: Literal["strokes", "none"] = "strokes"
+    origin: Literal["lower-left", "lower-right", "upper-left", "upper-right"] = "lower-left"
+    side: Literal["near", "far"] = "near"
+    layers: CncLayers = CncLayers()
+
+
 class Job(_Table):
     """A whole job as read: every length in `units`, defaults filled in."""
 
@@ -273,6 +304,7 @@ class Job(_Table):
     plate: PlateTable = Field(description="[plate]")
     saw: SawTable
     labels: LabelsTable = LabelsTable()
+    cnc: CncTable | None = None
     lumber: list[LumberTable] = []
 
     @property
@@ -485,6 +517,8 @@ def _contradictions(job: Job) -> Iterator[tuple[str, str]]:
         yield "plate.posts.every", "the posts would stand inside each other"
     yield from wing_contradictions(job)
     yield from _label_contradictions(job)
+    if job.cnc is not None:
+        yield from _cnc_contradictions(job, job.cnc)
     yield from _lumber_contradictions(job)
 
 
@@ -580,6 +614,30 @@ def _label_contradictions(job: Job) -> Iterator[tuple[str, str]]:
             )
     if stock.first > stock.columns * stock.rows:
         yield "labels.first", f"a sheet has {stock.columns * stock.rows} labels"
+
+
+def _cnc_contradictions(job: Job, cnc: CncTable) -> Iterator[tuple[str, str]]:
+    taken: dict[str, str] = {}
+    for key, name in cnc.layers:
+        # CAD programs tell no large letters from small ones in names.
+        other = taken.setdefault(name.upper(), key)
+        if other != key:
+            yield f"cnc.layers.{key}", f'"{name}" is the name of the layer for {other} already'
+        if cnc.dxf == "R12" and (reason := too_new(name)):
+            yield f"cnc.layers.{key}", f'"{name}": {reason}'
+    if cnc.files != "board":
+        return
+    if job.saw.kerf == 0:
+        yield "saw.kerf", 'with files = "board" in [cnc] neighbours would share a line; give a kerf'
+    elif cnc.relief is not None and cnc.relief > job.saw.kerf:
+        width, kerf = (
+            format_length(x, job.units, job.units.grid) for x in (cnc.relief, job.saw.kerf)
+        )
+        yield (
+            "cnc.relief",
+            f"a bit of {width} does not go between parts that are nested {kerf} apart; make kerf "
+            'in [saw] as wide as the bit, or choose files = "part"',
+        )
 
 
 def _lumber_contradictions(job: Job) -> Iterator[tuple[str, str]]:

@@ -44,6 +44,30 @@ keep_offcut = "$keep"    # an offcut at least this long is kept, shorter is wast
 crown_up = true         # every part keeps its top edge on the board's crown edge
 round_to = "$round_to"      # printed lengths
 
+# Drawings for a CNC router, in a folder cnc/:
+# [cnc]
+# dxf = "R2010"           # R12 for old controllers, R2000, R2010
+# files = "part"          # a file for each part, for each size (all its sticks), or each board
+# relief = "$bit"       # diameter of the bit that clears inside corners; leave out for sharp ones
+# text = "strokes"        # the mark in single strokes, or none
+# origin = "lower-left"   # the corner that is 0,0: lower-left, lower-right, upper-left, upper-right
+# side = "near"           # the face that lies up: near (as the parts are drawn), or far
+# layers = { cut = "OUTLINE", far = "FAR", text = "MARKS", board = "BOARD" }
+
+# Labels, ten on a sheet unless another stock is described; on a roll, width and height alone:
+# [labels]
+# on = "sheet"            # or "roll"
+# sheet = $sheet   # width and height of the sheet
+# width = "$label_width"     # of one label
+# height = "$label_height"
+# columns = 3
+# rows = $label_rows
+# margin_left = "$margin_left" # to the first label
+# margin_top = "$margin_top"
+# gap_across = "$gap"   # from one label to the next
+# gap_down = 0
+# first = 1               # the first label still on a sheet that is partly used
+
 # One [[lumber]] for each size: what the yard sells. Leave it out for the usual lengths.
 [[lumber]]
 size = "$rafter"
@@ -72,11 +96,19 @@ _VALUES = {
         "kerf": "1/8in",
         "trim": "1/4in",
         "keep": "24in",
+        "bit": "1/4in",
         "round_to": "1/16in",
         "board_lengths": '"8ft", "10ft", "12ft", "14ft", "16ft", "18ft", "20ft"',
         "board_prices": "7.10, 8.90, 10.95, 13.20, 15.60, 19.40, 23.10",
         "rack": "9ft 2in",
         "shortest": "12in",
+        "sheet": '["8 1/2in", "11in"]',
+        "label_width": "2 5/8in",
+        "label_height": "1in",
+        "label_rows": "10",
+        "margin_left": "3/16in",
+        "margin_top": "1/2in",
+        "gap": "1/8in",
     },
     "metric": {
         "lengths": '"3.6m", "3600mm"',
@@ -97,11 +129,19 @@ _VALUES = {
         "kerf": "3mm",
         "trim": "5mm",
         "keep": "600mm",
+        "bit": "6mm",
         "round_to": "1mm",
         "board_lengths": '"2.7m", "3.3m", "3.9m", "4.5m", "5.1m", "5.4m"',
         "board_prices": "9.20, 11.30, 13.40, 15.50, 17.90, 19.20",
         "rack": "2.85m",
         "shortest": "300mm",
+        "sheet": '["210mm", "297mm"]',
+        "label_width": "63.5mm",
+        "label_height": "38.1mm",
+        "label_rows": "7",
+        "margin_left": "7.2mm",
+        "margin_top": "15.1mm",
+        "gap": "2.5mm",
     },
 }
 

@@ -127,7 +127,7 @@ def hip_tables(
     metric = draw(st.booleans())
     scale = 1.0 if metric else 1 / 25.4
     kinds = [("hip", "hip"), ("hip", "gable"), ("half-hip", "half-hip"), ("hip", "half-hip")]
-    form = draw(ends or st.sampled_from(kinds))
+    form = draw(st.sampled_from(kinds) if ends is None else ends)
     span = draw(st.integers(3000, 9000))
     pitch = draw(percents)
     roof: Tables = {

@@ -36,6 +36,19 @@ def test_start_writes_a_job_that_builds_as_it_stands(tmp_path, form, units):
     assert json.loads((built / "build.json").read_text())["units"] == units
 
 
+@pytest.mark.parametrize("units", ["imperial", "metric"])
+@pytest.mark.parametrize("table", ["labels", "cnc"])
+def test_the_tables_that_start_leaves_commented_build_too(tmp_path, table, units):
+    lines = starter_text("gable", units).split("\n")
+    begin = lines.index(f"# [{table}]")
+    end = lines.index("", begin)
+    lines[begin:end] = [line.removeprefix("# ") for line in lines[begin:end]]
+    file = tmp_path / "new.toml"
+    file.write_text("\n".join(lines), encoding="utf-8")
+    result = run("build", file, "--out", tmp_path / "out")
+    assert result.exit_code == 0, result.output
+
+
 def test_start_keeps_a_file_that_is_there(job):
     before = job.read_text()
     result = run("start", job)

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cutlist.errors import JobError
-from cutlist.job import parse_job, read_job
+from cutlist.job import Job, parse_job, read_job
 from cutlist.units import IMPERIAL, METRIC, parse_length
 from tests.jobs import GABLE, SHED, Tables, changed, job_of, toml
 
@@ -68,6 +68,7 @@ def test_metric_job() -> None:
     assert job.boards(job.rafter.size).lengths[0] == 2700
 
 
+KEYS = ", ".join(field.alias or name for name, field in Job.model_fields.items())
 NUMBER_OR_TEXT = "a number or a text in quotes is expected"
 NO_LENGTH = 'it is no length; write one like "16ft 3 1/2in", "3 1/2in", "89mm" or "1.2m"'
 NO_SIZE = 'it is no size; write one like "2x8" or "45mm x 195mm"'
@@ -96,7 +97,7 @@ NO_SIZE = 'it is no size; write one like "2x8" or "45mm x 195mm"'
         ("roof.overhang", "-1in", '"-1in": read as -1"; it must lie between 0" and 9\' 10 1/16"'),
         ("rafter.spacing", 0, '0: read as 0"; it must lie between 3" and 9\' 10 1/16"'),
         ("rafter.seat", "long", f'"long": {NO_LENGTH}'),
-        ("rafter.seat", -1, '-1: read as -1"; it must lie between 0" and 3\' 3 5/16"'),
+        ("rafter.seat", 0, '0: read as 0"; it must lie between 3/64" and 3\' 3 23/64"'),
         ("saw.kerf", "13in", '"13in": read as 1\' 1"; it must lie between 0" and 11 3/4"'),
         ("saw.round_to", 0, '0: read as 0"; it must lie between 1/64" and 1 1/64"'),
         ("saw.crown_up", 1, "1: true or false is expected"),
@@ -122,8 +123,7 @@ NO_SIZE = 'it is no size; write one like "2x8" or "45mm x 195mm"'
         ("roof.overhnag", "1ft", "there is no such key; did you mean overhang?"),
         ("roof.spacing", 24, "there is no such key; it belongs in [rafter]"),
         ("kerf", 1, "there is no such key; it belongs in [saw]"),
-        ("colour", "red", "there is no such key; known here: name, units, roof, rafter, ridge, "
-         "hip, ledger, plate, saw, lumber"),
+        ("colour", "red", f"there is no such key; known here: {KEYS}"),
         ("plate.posts.widht", 4, "there is no such key; did you mean width?"),
         ("lumber", {"size": "2x8"}, "{'size': '2x8'}: write it in double brackets, [[lumber]], "
          "once for each size"),
@@ -340,3 +340,58 @@ def test_no_file_is_answered_with_anything_but_messages(line: int, value: str) -
         return
     assert told
     assert all(problem.startswith("job.toml: ") for problem in told)
+
+
+def test_cnc_table() -> None:
+    assert job_of(GABLE).cnc is None
+    cnc = job_of(GABLE, {"cnc": {}}).cnc
+    assert cnc is not None
+    assert (cnc.dxf, cnc.files, cnc.relief, cnc.text) == ("R2010", "part", None, "strokes")
+    assert (cnc.origin, cnc.side) == ("lower-left", "near")
+    assert tuple(dict(cnc.layers).values()) == ("OUTLINE", "FAR", "MARKS", "BOARD")
+    given = job_of(SHED, {"cnc": {"relief": "1/4in", "layers": {"cut": "Cut 1"}}}).cnc
+    assert given is not None
+    assert given.relief == pytest.approx(6.35)
+    assert (given.layers.cut, given.layers.text) == ("Cut 1", "MARKS")
+
+
+MARKS_REFUSED = "a layer's name must not hold"
+
+
+@pytest.mark.parametrize(
+    ("options", "message"),
+    [
+        ({"dxf": "R14"}, 'cnc.dxf: "R14": expected "R12", "R2000" or "R2010"'),
+        ({"files": "parts"}, 'did you mean "part"?'),
+        ({"side": "back"}, 'cnc.side: "back": expected "near" or "far"'),
+        ({"relief": 0}, "cnc.relief: 0: read as 0"),
+        ({"relief": "6"}, 'cnc.relief: "6": it has no unit; write "6in"'),
+        ({"releif": 1}, "cnc.releif: there is no such key; did you mean relief?"),
+        ({"layers": {"mark": "A"}}, "cnc.layers.mark: there is no such key"),
+        ({"layers": {"cut": "A|B"}}, f'cnc.layers.cut: "A|B": {MARKS_REFUSED} |'),
+        ({"layers": {"cut": 'a"<'}}, f'{MARKS_REFUSED} " <'),
+        ({"layers": {"cut": ""}}, "has 1 to 255 characters"),
+        ({"layers": {"cut": " A"}}, "no space at its ends"),
+        ({"layers": {"cut": "Schnitt-Ä"}}, "is written in plain letters, digits and marks"),
+        ({"layers": {"cut": "A\nB"}}, "is written in plain letters, digits and marks"),
+        ({"layers": {"cut": "DefPoints"}}, "never plotted"),
+        ({"layers": {"cut": 7}}, "cnc.layers.cut: 7: a text in quotes is expected"),
+        ({"layers": {"text": "outline"}}, '"outline" is the name of the layer for cut already'),
+        ({"dxf": "R12", "layers": {"cut": "Cut 1"}}, '"Cut 1": R12 has names of up to 31'),
+        ({"dxf": "R12", "layers": {"cut": "A" * 32}}, "R12 has names of up to 31"),
+        (
+            {"files": "board", "relief": "1/4in"},
+            'cnc.relief: a bit of 1/4" does not go between parts that are nested 1/8" apart',
+        ),
+    ],
+)
+def test_cnc_mistakes(options: dict[str, Any], message: str) -> None:
+    (problem,) = told(GABLE, {"cnc": options})
+    assert message in problem
+
+
+def test_cnc_boards_need_a_kerf() -> None:
+    options = {"cnc": {"files": "board"}, "saw": {"kerf": 0}}
+    (problem,) = told(GABLE, options)
+    assert problem.startswith('saw.kerf: with files = "board" in [cnc]')
+    assert job_of(GABLE, {"cnc": {"files": "board", "relief": "1/8in"}}).cnc

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cutlist.checks.finding import Case, Finding
+from cutlist.checks.finding import Case, Finding, at_least
 from cutlist.roof.roof import Bearing
-from cutlist.tolerance import ON_PLANE
 from cutlist.units import format_length, rounded_up
 
 IMPERIAL_SOURCE = "IRC R802.6 (1 1/2 in on wood or metal)"
@@ -24,16 +23,24 @@ def bearing_length(case: Case) -> Iterator[Finding]:
     """Hold the bearing that each kind of rafter really gets against the least on wood."""
     limit, source = least_bearing(case)
     for subject, bearing in _kinds(case):
-        kept = bearing.total >= limit - ON_PLANE
-        yield Finding(
-            check="bearing length",
-            subject=subject,
-            value=bearing.total,
-            limit=limit,
-            result="pass" if kept else "fail",
+        yield at_least(
+            "bearing length",
+            subject,
+            bearing.total,
+            limit,
             source=source,
-            advice="" if kept else "lengthen the seat, or widen the plate",
+            advice=_advice(case, bearing),
         )
+
+
+def _advice(case: Case, bearing: Bearing) -> str:
+    """Return how to bear on more: a hip's seat, or a very short jack's, is not the one given."""
+    member = bearing.member
+    if member.role == "hip":
+        return "take a deeper hip, lengthen the rafters' seat, or widen the plates"
+    if member.role == "hip-jack" and member.line_length < case.job.plate.width:
+        return "leave so short a jack out, by hip.shortest_jack"
+    return "lengthen the seat, or widen the plate"
 
 
 def bearing_on_post(case: Case) -> Iterator[Finding]:
@@ -42,18 +49,17 @@ def bearing_on_post(case: Case) -> Iterator[Finding]:
     for subject, bearing in _kinds(case):
         if not bearing.over_post or bearing.post_beyond is None:
             continue
-        kept = bearing.on_post >= limit - ON_PLANE
         round_to = case.job.saw.round_to
         least = rounded_up(bearing.post_beyond + limit, round_to)
         needed = format_length(least, case.job.units, round_to)
-        yield Finding(
-            check="bearing on the post",
-            subject=subject,
-            value=bearing.on_post,
-            limit=limit,
-            result="pass" if kept else "warn",
+        yield at_least(
+            "bearing on the post",
+            subject,
+            bearing.on_post,
+            limit,
             source=f"{source}, asked of the post alone",
-            advice="" if kept else f"a seat of {needed} reaches that far onto the post",
+            advice=f"a seat of {needed} reaches that far onto the post",
+            otherwise="warn",
         )
 
 

@@ -9,6 +9,7 @@ from typing import Literal
 from cutlist.job import Job
 from cutlist.roof.parts import Part
 from cutlist.roof.roof import Roof
+from cutlist.tolerance import ON_PLANE
 
 Result = Literal["pass", "warn", "fail"]
 
@@ -28,6 +29,55 @@ class Finding:
     result: Result
     source: str
     advice: str = ""
+
+
+def at_most(
+    check: str,
+    subject: str,
+    value: float,
+    limit: float,
+    *,
+    source: str,
+    advice: str,
+    otherwise: Result = "fail",
+) -> Finding:
+    """Return the finding of a rule that is kept where a value does not exceed its limit."""
+    return _held(check, subject, value, limit, value <= limit + ON_PLANE, source, advice, otherwise)
+
+
+def at_least(
+    check: str,
+    subject: str,
+    value: float,
+    limit: float,
+    *,
+    source: str,
+    advice: str,
+    otherwise: Result = "fail",
+) -> Finding:
+    """Return the finding of a rule that is kept where a value reaches its limit."""
+    return _held(check, subject, value, limit, value >= limit - ON_PLANE, source, advice, otherwise)
+
+
+def _held(
+    check: str,
+    subject: str,
+    value: float,
+    limit: float,
+    kept: bool,
+    source: str,
+    advice: str,
+    otherwise: Result,
+) -> Finding:
+    return Finding(
+        check=check,
+        subject=subject,
+        value=value,
+        limit=limit,
+        result="pass" if kept else otherwise,
+        source=source,
+        advice="" if kept else advice,
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cutlist.checks.finding import Case, Finding
+from cutlist.checks.finding import Case, Finding, at_most
 from cutlist.checks.notch import cantilevers, reach_beyond
-from cutlist.tolerance import ON_PLANE
 from cutlist.units import format_length, rounded_down, rounded_up
 
 CANTILEVER = "IRC 2012 and later R802.7.1.1 (a notched rafter cantilevers 24 in at most)"
@@ -25,15 +24,14 @@ def overhang(case: Case) -> Iterator[Finding]:
                 continue
             where, key = ends[notch.name]
             reach = reach_beyond(case, part, notch)
-            kept = reach <= limit + ON_PLANE
-            yield Finding(
-                check="overhang",
-                subject=f"{part.mark} {where}",
-                value=reach,
-                limit=limit,
-                result="pass" if kept else "warn",
+            yield at_most(
+                "overhang",
+                f"{part.mark} {where}",
+                reach,
+                limit,
                 source=CANTILEVER,
-                advice="" if kept else f"shorten roof.{key}, or have the overhang designed",
+                advice=f"shorten roof.{key}, or have the overhang designed",
+                otherwise="warn",
             )
 
 
@@ -44,19 +42,15 @@ def board_length(case: Case) -> Iterator[Finding]:
         table = case.job.boards(part.size)
         longest = max([*table.lengths, *(board.length for board in table.on_hand)])
         needed = part.stick.length + 2 * case.job.saw.end_trim
-        kept = needed <= longest + ON_PLANE
         text = format_length(rounded_up(needed, round_to), units, round_to)
         most = format_length(rounded_down(longest, round_to), units, round_to)
-        yield Finding(
-            check="board length",
-            subject=part.mark,
-            value=needed,
-            limit=longest,
-            result="pass" if kept else "fail",
+        yield at_most(
+            "board length",
+            part.mark,
+            needed,
+            longest,
             source=STOCK,
-            advice=""
-            if kept
-            else f"{part.mark} needs a {part.size.name} of {text} and the longest is {most}: list "
-            "a longer board under [[lumber]], shorten the overhang or the span, or bear the "
+            advice=f"{part.mark} needs a {part.size.name} of {text} and the longest is {most}: "
+            "list a longer board under [[lumber]], shorten the overhang or the span, or bear the "
             "rafter on a wall or beam between and cut it in two",
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import hypot, isclose
 
-from cutlist.checks.finding import Case, Finding
+from cutlist.checks.finding import Case, Finding, at_least, at_most
 from cutlist.roof.member import Notch
 from cutlist.roof.parts import Part
 from cutlist.tolerance import ON_PLANE
@@ -27,16 +27,21 @@ def notch_depth(case: Case) -> Iterator[Finding]:
     )
     for part, notch in _notches(case):
         limit = share * part.stick.depth
-        kept = notch.depth <= limit + ON_PLANE
-        yield Finding(
-            check="notch depth",
-            subject=f"{part.mark} {_name(notch)}",
-            value=notch.depth,
-            limit=limit,
-            result="pass" if kept else "fail",
+        yield at_most(
+            "notch depth",
+            f"{part.mark} {_name(notch)}",
+            notch.depth,
+            limit,
             source=source,
-            advice="" if kept else "shorten the seat, take a deeper rafter, or lower the pitch",
+            advice=_advice(part),
         )
+
+
+def _advice(part: Part) -> str:
+    """Return how to notch less; a hip is notched till it comes down to the rafters' height."""
+    if part.role == "hip":
+        return "shorten the rafters' seat, take deeper rafters, or a hip less deep"
+    return "shorten the seat, take a deeper rafter, or lower the pitch"
 
 
 def end_notch(case: Case) -> Iterator[Finding]:
@@ -48,15 +53,14 @@ def end_notch(case: Case) -> Iterator[Finding]:
         if cantilevers(case, part, notch):
             continue
         limit = part.stick.depth / 4
-        kept = notch.depth <= limit + ON_PLANE
-        yield Finding(
-            check="end notch",
-            subject=f"{part.mark} {_name(notch)}",
-            value=notch.depth,
-            limit=limit,
-            result="pass" if kept else "warn",
+        yield at_most(
+            "end notch",
+            f"{part.mark} {_name(notch)}",
+            notch.depth,
+            limit,
             source=QUARTER,
-            advice="" if kept else 'ask the building office, or set notch_limit = "1/4"',
+            advice='ask the building office, or set notch_limit = "1/4"',
+            otherwise="warn",
         )
 
 
@@ -67,15 +71,13 @@ def depth_left(case: Case) -> Iterator[Finding]:
         if not cantilevers(case, part, notch):
             continue
         left = part.stick.depth - notch.depth
-        kept = left >= limit - ON_PLANE
-        yield Finding(
-            check="depth left over the notch",
-            subject=f"{part.mark} {_name(notch)}",
-            value=left,
-            limit=limit,
-            result="pass" if kept else "fail",
+        yield at_least(
+            "depth left over the notch",
+            f"{part.mark} {_name(notch)}",
+            left,
+            limit,
             source=DEPTH_LEFT,
-            advice="" if kept else "shorten the seat, take a deeper rafter, or leave off the tail",
+            advice="shorten the seat, take a deeper rafter, or leave off the tail",
         )
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cutlist.checks.finding import Case, Finding
+from cutlist.checks.finding import Case, Finding, at_least
+from cutlist.geometry.stick import Stick
 from cutlist.roof.face import plumb_depth
 from cutlist.tolerance import ON_PLANE
 from cutlist.units import slope_degrees
@@ -27,41 +28,50 @@ def ridge_depth(case: Case) -> Iterator[Finding]:
     for part in case.parts:
         if part.role not in sources or (case.job.ridge and case.job.ridge.kind == "beam"):
             continue
-        kept = part.stick.depth >= cut - ON_PLANE
-        yield Finding(
-            check=f"{part.role} depth",
-            subject=part.mark,
-            value=part.stick.depth,
-            limit=cut,
-            result="pass" if kept else "fail",
+        yield at_least(
+            f"{part.role} depth",
+            part.mark,
+            part.stick.depth,
+            cut,
             source=sources[part.role],
-            advice="" if kept else f"take a deeper {part.role}, so that the whole plumb cut bears",
+            advice=f"take a deeper {part.role}, so that the whole plumb cut bears",
         )
 
 
 def hip_depth(case: Case) -> Iterator[Finding]:
-    """Hold the depth of each hip against the plumb cuts of the jacks that land on it.
+    """Hold the depth of each hip's sides against the plumb cuts of the jacks that land on them.
 
-    The code does not say whether the hip's depth is plumb or square to its edge: the square one
-    passes either way, the plumb one alone is a warning.
+    A backed hip's sides are less deep than its middle. The code does not say whether the hip's
+    depth is plumb or square to its edge: the square one passes either way, the plumb one alone is
+    a warning.
     """
     for part in case.parts:
         if part.role != "hip":
             continue
         faces = [f for f in case.roof.faces if f.name in part.member.faces]
         cut = max(plumb_depth(case.job.rafter.size.depth, face.pitch) for face in faces)
-        square = part.stick.depth
+        square = _side_depth(part.stick)
         plumb = square / part.stick.frame.y.z
-        kept = square >= cut - ON_PLANE
-        yield Finding(
-            check="hip depth",
-            subject=part.mark,
-            value=square,
-            limit=cut,
-            result="pass" if kept else "warn" if plumb >= cut - ON_PLANE else "fail",
+        yield at_least(
+            "hip depth",
+            part.mark,
+            square,
+            cut,
             source=HIP_DEPTH,
-            advice="" if kept else "take a deeper hip, so that the jacks' whole cuts bear on it",
+            advice="take a deeper hip, so that the jacks' whole cuts bear on it",
+            otherwise="warn" if plumb >= cut - ON_PLANE else "fail",
         )
+
+
+def _side_depth(stick: Stick) -> float:
+    """Return the depth of the shallower wide face, square to the edge, below any backing."""
+    tops = [
+        y
+        for outline in (stick.far, stick.near)
+        for segment in (*outline.segments("backing"), *outline.segments("top"))
+        for _, y in segment
+    ]
+    return min(tops)
 
 
 def ridge_thickness(case: Case) -> Iterator[Finding]:
@@ -75,15 +85,13 @@ def ridge_thickness(case: Case) -> Iterator[Finding]:
             continue
         inches, source = rules[part.role]
         limit = case.job.units.from_inches(inches)
-        kept = part.stick.thickness >= limit - ON_PLANE
-        yield Finding(
-            check=f"{part.role} thickness",
-            subject=part.mark,
-            value=part.stick.thickness,
-            limit=limit,
-            result="pass" if kept else "fail",
+        yield at_least(
+            f"{part.role} thickness",
+            part.mark,
+            part.stick.thickness,
+            limit,
             source=source,
-            advice="" if kept else f"take a thicker {part.role}",
+            advice=f"take a thicker {part.role}",
         )
 
 
@@ -92,13 +100,11 @@ def low_pitch(case: Case) -> Iterator[Finding]:
     if case.job.ridge is None or case.job.ridge.kind == "beam":
         return
     for face in case.roof.faces:
-        kept = face.pitch >= LEAST_PITCH - ON_PLANE
-        yield Finding(
-            check="slope for a ridge that is no beam [deg]",
-            subject=f"{face.name} slope",
-            value=slope_degrees(face.pitch),
-            limit=slope_degrees(LEAST_PITCH),
-            result="pass" if kept else "fail",
+        yield at_least(
+            "slope for a ridge that is no beam [deg]",
+            f"{face.name} slope",
+            slope_degrees(face.pitch),
+            slope_degrees(LEAST_PITCH),
             source=LOW_PITCH,
-            advice="" if kept else 'set ridge.kind = "beam" and have the beam designed',
+            advice='set ridge.kind = "beam" and have the beam designed',
         )

@@ -10,6 +10,7 @@ from cutlist.checks.fit import fit
 from cutlist.checks.length import board_length, overhang
 from cutlist.checks.notch import depth_left, end_notch, notch_depth
 from cutlist.checks.ridge import hip_depth, low_pitch, ridge_depth, ridge_thickness
+from cutlist.checks.router import relief_room, router_tilt
 
 CHECKS: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     board_length,
@@ -24,6 +25,8 @@ CHECKS: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     ridge_thickness,
     low_pitch,
     fit,
+    relief_room,
+    router_tilt,
 )
 
 NOT_CHECKED = (

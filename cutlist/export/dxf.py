@@ -8,26 +8,23 @@ from __future__ import annotations
 
 import io
 import unicodedata
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator
 from contextlib import contextmanager
-from math import cos, radians, sin
+from dataclasses import replace
 
 from ezdxf._options import options
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
+from ezdxf.layouts.layout import Modelspace
 
+from cutlist.export.drawing import Align, Call, Drawing, Face, Line, Pen, Ring, Text, extents
 from cutlist.export.rounding import DXF_PLACES, rounded
-from cutlist.geometry.outline import Point
-from cutlist.geometry.space import Vector
-from cutlist.units import IMPERIAL, Units
+from cutlist.units import IMPERIAL
 
-TEXT_WIDTH = 0.9
-"""Width of a character by its height, for keeping text clear of things; fonts differ."""
-
-WHITE, RED, GREEN, BLUE, GREY = 7, 1, 3, 5, 8
+COLOURS = {Pen.WOOD: 7, Pen.STOCK: 1, Pen.MARK: 3, Pen.FAR: 5, Pen.SPACE: 5, Pen.NOTE: 8}
 """Colour numbers of the format."""
 
-ALIGNMENTS = {
+ALIGNMENTS: dict[Align, TextEntityAlignment] = {
     "left": TextEntityAlignment.LEFT,
     "right": TextEntityAlignment.RIGHT,
     "center": TextEntityAlignment.CENTER,
@@ -67,83 +64,55 @@ def ascii_text(text: str) -> str:
     return line.encode("ascii", "replace").decode()
 
 
-class Drawing:
-    """A drawing that is being made: a pen with layers, in the job's unit."""
-
-    def __init__(self, units: Units, layers: Mapping[str, int]) -> None:
-        """Start a drawing with these layers, each with its colour number."""
-        with _fixed_metadata():
-            self._document = new("R2010", units=units.dxf_code)
-        self._document.header["$MEASUREMENT"] = 0 if units is IMPERIAL else 1
-        for name, color in layers.items():
-            self._document.layers.add(name, color=color)
-        self._space = self._document.modelspace()
-        self._places = DXF_PLACES[units.name]
-        self._seen: list[tuple[float, float, float]] = []
-
-    def ring(self, layer: str, points: Iterable[Point]) -> None:
-        """Draw a closed polyline; its first point is not repeated."""
-        points = list(points)
-        self._see(points)
-        self._space.add_lwpolyline(points, close=True, dxfattribs={"layer": layer})
-
-    def line(self, layer: str, start: Point, end: Point) -> None:
-        """Draw a straight line."""
-        self._see((start, end))
-        self._space.add_line(start, end, dxfattribs={"layer": layer})
-
-    def text(
-        self,
-        layer: str,
-        text: str,
-        at: Point,
-        height: float,
-        *,
-        align: str = "left",
-        turned: float = 0.0,
-    ) -> None:
-        """Write one line of text at a point of its base line (its very middle for `middle`).
-
-        `align` is a key of ALIGNMENTS; `turned` is counter-clockwise [deg].
-        """
-        plain = ascii_text(text)
-        attributes = {"layer": layer, "rotation": turned}
-        entity = self._space.add_text(plain, height=height, dxfattribs=attributes)
-        entity.set_placement(at, align=ALIGNMENTS[align])
-        before = {"left": 0.0, "right": 1.0}.get(align, 0.5) * text_width(plain, height)
-        after = text_width(plain, height) - before
-        x, y, low = cos(radians(turned)), sin(radians(turned)), -height / 2 * (align == "middle")
-        self._see(
-            (at[0] + along * x - up * y, at[1] + along * y + up * x)
-            for along in (-before, after)
-            for up in (low, low + height)
-        )
-
-    def face(self, layer: str, corners: Iterable[Vector]) -> None:
-        """Draw a flat face of three or four corners in space."""
-        points = [(corner.x, corner.y, corner.z) for corner in corners]
-        self._seen += points
-        self._space.add_3dface(points, dxfattribs={"layer": layer})
-
-    def to_bytes(self) -> bytes:
-        """Return the file: every number rounded once, here, and written without an exponent."""
-        least, most = ([f(axis) for axis in zip(*self._seen, strict=True)] for f in (min, max))
-        self._space.reset_extents(least, most)
-        self._space.reset_limits(least[:2], most[:2])
-        middle = ((least[0] + most[0]) / 2, (least[1] + most[1]) / 2)
-        self._document.set_modelspace_vport(max(most[1] - least[1], 1.0), middle)
-        stream = io.StringIO()
-        with _fixed_metadata():
-            self._document.write(stream)
-        return _plain_numbers(stream.getvalue(), self._places).encode("ascii")
-
-    def _see(self, points: Iterable[Point]) -> None:
-        self._seen += [(x, y, 0.0) for x, y in points]
+def dxf_bytes(drawing: Drawing) -> bytes:
+    """Return the file: every number rounded once, here, and written without an exponent."""
+    with _fixed_metadata():
+        document = new("R2010", units=drawing.units.dxf_code)
+    document.header["$MEASUREMENT"] = 0 if drawing.units is IMPERIAL else 1
+    for name, pen in drawing.layers.items():
+        document.layers.add(name, color=COLOURS[pen])
+    space = document.modelspace()
+    calls = list(map(_plain, drawing.calls))
+    for call in calls:
+        _write(space, call)
+    low, high = extents(calls)
+    least, most = (low.x, low.y, low.z), (high.x, high.y, high.z)
+    space.reset_extents(least, most)
+    space.reset_limits(least[:2], most[:2])
+    middle = ((least[0] + most[0]) / 2, (least[1] + most[1]) / 2)
+    document.set_modelspace_vport(max(most[1] - least[1], 1.0), middle)
+    # Added in the order of a set otherwise, which differs from run to run.
+    classes = document.classes
+    classes.add_required_classes(document.dxfversion)
+    classes.classes = dict(sorted(classes.classes.items()))
+    stream = io.StringIO()
+    with _fixed_metadata():
+        document.write(stream)
+    places = DXF_PLACES[drawing.units.name]
+    return _plain_numbers(stream.getvalue(), places).encode("ascii")
 
 
-def text_width(text: str, height: float) -> float:
-    """Return about how wide a line of text is."""
-    return len(text) * height * TEXT_WIDTH
+def _plain(call: Call) -> Call:
+    return replace(call, text=ascii_text(call.text)) if isinstance(call, Text) else call
+
+
+def _write(space: Modelspace, call: Call) -> None:
+    attributes = {"layer": call.layer}
+    match call:
+        case Ring():
+            space.add_lwpolyline(call.points, close=True, dxfattribs=attributes)
+        case Line():
+            space.add_line(call.start, call.end, dxfattribs=attributes)
+        case Text():
+            entity = space.add_text(
+                call.text,
+                height=call.height,
+                dxfattribs={**attributes, "rotation": call.turned},
+            )
+            entity.set_placement(call.at, align=ALIGNMENTS[call.align])
+        case Face():
+            corners = [(corner.x, corner.y, corner.z) for corner in call.corners]
+            space.add_3dface(corners, dxfattribs=attributes)
 
 
 @contextmanager

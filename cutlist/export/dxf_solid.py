@@ -1,15 +1,15 @@
-"""The faces of a stick as a solid, for drawings in space."""
+"""The faces of a stick as a solid, in pieces of three or four corners for drawings in space."""
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
-from itertools import combinations, pairwise
+from itertools import combinations
 
 from ezdxf.math.triangulation import mapbox_earcut_2d
 
 from cutlist.geometry.outline import Outline, Point
+from cutlist.geometry.polyhedron import stick_polyhedron
 from cutlist.geometry.space import ACROSS, Plane, Vector, meet
 from cutlist.geometry.stick import Stick
 from cutlist.tolerance import ON_PLANE
@@ -17,21 +17,19 @@ from cutlist.tolerance import ON_PLANE
 Facet = tuple[Vector, ...]
 """Three or four corners of a flat face, counter-clockwise seen from outside the wood."""
 
-_Edge = tuple[Point, Point]
-_Key = tuple[str, int]
-
 
 def facets(stick: Stick) -> Iterator[Facet]:
-    """Return the stick's faces in its own frame: both wide faces, and bands along every edge.
+    """Return the stick's surface in its own frame: faces of four corners whole, else triangles.
 
-    The bands run between the outlines at the levels where the stick's shape changes. An edge that
-    one level has and the next has not narrows to a point between them.
+    Only a face with a notch has more than four corners and may be hollow.
     """
-    yield from _cap(stick.near, stick.thickness)
-    for facet in _cap(stick.far, 0.0):
-        yield facet[::-1]
-    for (low, below), (high, above) in pairwise(levels(stick)):
-        yield from _band(below, low, above, high)
+    solid = stick_polyhedron(stick)
+    for face in solid.faces:
+        corners = tuple(solid.points[i] for i in face.corners)
+        if len(corners) <= 4:
+            yield corners
+        else:
+            yield from _triangles(corners, face.plane)
 
 
 def levels(stick: Stick) -> tuple[tuple[float, Outline], ...]:
@@ -54,39 +52,16 @@ def levels(stick: Stick) -> tuple[tuple[float, Outline], ...]:
     return tuple((z, stick.outline(z)) for z in apart)
 
 
-def _cap(outline: Outline, z: float) -> Iterator[Facet]:
-    for triangle in mapbox_earcut_2d(outline.points):
-        a, b, c = (Vector(p.x, p.y, z) for p in triangle)
-        yield (a, b, c) if (b - a).cross(c - a).z > 0 else (a, c, b)
+def _triangles(corners: Sequence[Vector], plane: Plane) -> Iterator[Facet]:
+    flat = {_seen_along(corner, plane.normal): corner for corner in corners}
+    for triangle in mapbox_earcut_2d(list(flat)):
+        a, b, c = (flat[p.x, p.y] for p in triangle)
+        yield (a, b, c) if (b - a).cross(c - a).dot(plane.normal) > 0 else (a, c, b)
 
 
-def _band(below: Outline, low: float, above: Outline, high: float) -> Iterator[Facet]:
-    under, over = _edges(below), _edges(above)
-    for key in dict.fromkeys((*under, *over)):
-        a, b = under[key] if key in under else (_narrowed(key, over, under),) * 2
-        c, d = over[key] if key in over else (_narrowed(key, under, over),) * 2
-        corners = (Vector(*a, low), Vector(*b, low), Vector(*d, high), Vector(*c, high))
-        yield tuple(dict.fromkeys(corners))
-
-
-def _edges(outline: Outline) -> dict[_Key, _Edge]:
-    """Return the edges around an outline; those of one name are told apart by their order in x."""
-    points = outline.points
-    edges = list(zip(outline.edges, zip(points, points[1:] + points[:1], strict=True), strict=True))
-    numbers: Counter[str] = Counter()
-    keys: dict[_Edge, _Key] = {}
-    for name, edge in sorted(edges, key=lambda item: min(x for x, _ in item[1])):
-        keys[edge] = (name, numbers[name])
-        numbers[name] += 1
-    return {keys[edge]: edge for _, edge in edges}
-
-
-def _narrowed(key: _Key, having: dict[_Key, _Edge], lacking: dict[_Key, _Edge]) -> Point:
-    """Return the point to which an edge narrows at the level that lacks it.
-
-    It is where the nearest edge before it ends there.
-    """
-    around = list(having)
-    at = around.index(key)
-    before = next(k for k in reversed(around[at:] + around[:at]) if k in lacking)
-    return lacking[before][1]
+def _seen_along(point: Vector, direction: Vector) -> Point:
+    """Return the point's coordinates in the plane of two axes that a direction is farthest from."""
+    x, y, z = abs(direction.x), abs(direction.y), abs(direction.z)
+    if z >= max(x, y):
+        return point.x, point.y
+    return (point.x, point.z) if y >= x else (point.y, point.z)

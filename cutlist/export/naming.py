@@ -51,6 +51,20 @@ class NamedBoard:
     cut: CutBoard
 
 
+def file_names(sizes: Iterable[str]) -> tuple[str, ...]:
+    """Return a file name for each size; sizes whose names are alike once safe are numbered."""
+    numbers: Counter[str] = Counter()
+    names = []
+    for size in map(_safe_size, sizes):
+        numbers[size] += 1
+        names.append(size if numbers[size] == 1 else f"{size}-{numbers[size]}")
+    return tuple(names)
+
+
+def _safe_size(size: str) -> str:
+    return re.sub(r"[^a-z0-9.]+", "-", size.lower()).strip("-.")
+
+
 def named_boards(plans: Iterable[Plan]) -> tuple[NamedBoard, ...]:
     """Return the boards of all plans in order, numbered through for each size.
 
@@ -59,7 +73,7 @@ def named_boards(plans: Iterable[Plan]) -> tuple[NamedBoard, ...]:
     numbers: Counter[str] = Counter()
     boards = []
     for plan in plans:
-        size = re.sub(r"[^a-z0-9.]+", "-", plan.problem.size.lower()).strip("-.")
+        size = _safe_size(plan.problem.size)
         digits = max(2, len(str(len(plan.boards))))
         for cut in plan.boards:
             numbers[size] += 1

@@ -12,7 +12,7 @@ from shapely import LineString, Polygon, box, get_parts
 from shapely.geometry.base import BaseGeometry
 
 from cutlist.build import Build
-from cutlist.export.dxf_part import angles_text, heel_line_on, notch_text
+from cutlist.export.draw_part import angles_text, heel_line_on, notch_text
 from cutlist.export.rows import length_text
 from cutlist.geometry.outline import Outline, Point
 from cutlist.geometry.stick import CutPlane, End
@@ -102,9 +102,13 @@ def _of_part(build: Build, part: Part) -> Iterator[Pattern]:
             ]
             place = length_text(build, length) or ""
             yield _pattern(build, part, planes, name, notes, place)
-    for notch, cut in zip(member.notches, stick.notches, strict=True):
+    for i, (notch, cut) in enumerate(zip(member.notches, stick.notches, strict=True)):
         text = notch_text(build, notch)
-        place = length_text(build, member.line_length) or ""
+        # The first notch's heel lies on the heel line; the others have no line of their own.
+        on_heel_line = has_tail and i == 0
+        upper_end = max(_extent(part, cut.planes))
+        away = member.line_length if on_heel_line else stick.length - upper_end
+        place = length_text(build, away) or ""
         yield _pattern(build, part, cut.planes, text.partition(":")[0], [text], place)
 
 
@@ -118,15 +122,9 @@ def _pattern(
 ) -> Pattern:
     stick = part.stick
     margin = build.job.units.from_inches(1.25)
-    xs = [
-        x
-        for z, outline in stick.levels
-        for plane in planes
-        for edge in _edges_on(plane, outline, z)
-        for x, _ in edge
-    ]
-    least = max(0.0, min(xs) - margin)
-    window = box(least, 0.0, min(stick.length, max(xs) + margin), stick.depth)
+    first, last = _extent(part, planes)
+    least = max(0.0, first - margin)
+    window = box(least, 0.0, min(stick.length, last + margin), stick.depth)
     strokes = [
         Stroke(kind=kind, start=(ax - least, ay), end=(bx - least, by))
         for kind, line in _lines(part)
@@ -142,6 +140,18 @@ def _pattern(
         notes=tuple(notes),
         places=(place,),
     )
+
+
+def _extent(part: Part, planes: tuple[CutPlane, ...]) -> tuple[float, float]:
+    """Return the least and the most x of the edges that planes have made."""
+    xs = [
+        x
+        for z, outline in part.stick.levels
+        for plane in planes
+        for edge in _edges_on(plane, outline, z)
+        for x, _ in edge
+    ]
+    return min(xs), max(xs)
 
 
 def _edges_on(plane: CutPlane, outline: Outline, z: float) -> Iterator[tuple[Point, Point]]:

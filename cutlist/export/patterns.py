@@ -40,8 +40,13 @@ DASHES: dict[Kind, list[float]] = {
     "middle": [1.5, 2.5],
     "heel": [12, 3, 2, 3],
 }
-MEASURED = {"Head": "Overall length", "Foot": "Overall length", "Tail": "Tail past the heel line"}
-HEEL_LINE = "Heel line from the head, along the top edge at mid-thickness"
+MEASURED = {
+    "Head": "Overall length",
+    "Foot": "Overall length",
+    "Tail": "Tail past the heel line",
+    "Birdsmouth": "Heel line from the head, along the top edge at mid-thickness",
+}
+NOTCH = "Notch's upper end from the head's long point, along the stick"
 MOST_PLACES = 6
 
 LEGEND: dict[Kind, str] = {
@@ -175,7 +180,7 @@ def _heading(pattern: Pattern, width: float) -> list[str]:
     texts = [
         f"{roles}, {pattern.parts[0].size.name}, {count} to cut; near face up, foot at the left",
         *pattern.notes,
-        f"{MEASURED.get(pattern.name, HEEL_LINE)}: {_places(pattern)}",
+        f"{MEASURED.get(pattern.name, NOTCH)}: {_places(pattern)}",
     ]
     return [line for text in texts for line in wrapped(text, BODY, width)]
 

@@ -25,7 +25,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cutlist.build import Build
-from cutlist.export.dxf_part import notch_text
+from cutlist.export.draw_part import notch_text
 from cutlist.export.naming import NamedBoard, named_boards
 from cutlist.export.rows import Row, length_text
 from cutlist.export.saw_cuts import SawCut, Sawing, Served, saw_board

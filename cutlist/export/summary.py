@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import re
 import textwrap
-from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from cutlist.build import Build, Cutting
@@ -13,14 +11,22 @@ from cutlist.checks.finding import Finding
 from cutlist.checks.run import CAUTIONS, SAW_CAUTIONS
 from cutlist.export import rows
 from cutlist.export.rows import length_text
+from cutlist.export.wording import (
+    RESULTS,
+    Remark,
+    counts_text,
+    measures_text,
+    money_text,
+    plan_text,
+    remarks,
+    roof_text,
+    total_cost,
+)
 from cutlist.job import Job
-from cutlist.nest.plan import Plan, Proof
-from cutlist.units import COINS, format_length, format_pitch
 
 WIDTH = 100
 """Most characters of a line."""
 
-_RANK = {"fail": 0, "warn": 1, "pass": 2}
 _LABELS = {"fail": "FAIL", "warn": "LOOK", "pass": "pass"}
 
 
@@ -53,15 +59,7 @@ def cutting_summary(cutting: Cutting, folder: Path) -> str:
 
 
 def _title(build: Build) -> list[str]:
-    roof, units = build.job.roof, build.job.units
-    slopes = " and ".join(
-        dict.fromkeys(format_pitch(face.pitch, units) for face in build.roof.faces)
-    )
-    size = f"{length_text(build, roof.length)} long, span {length_text(build, roof.span)}"
-    return [
-        *textwrap.wrap(_one_line(build.job.name), WIDTH),
-        f"{roof.form.capitalize()} roof, {size}, {slopes}",
-    ]
+    return [*textwrap.wrap(_one_line(build.job.name), WIDTH), roof_text(build)]
 
 
 def _one_line(text: str) -> str:
@@ -71,44 +69,23 @@ def _one_line(text: str) -> str:
 
 def checks_text(findings: Sequence[Finding], job: Job) -> str:
     """Return all findings as lines of plain text, failures first, then how many there are."""
-    counts = Counter(finding.result for finding in findings)
-    told = "\n".join(_told(findings, job, _LABELS))
-    return f"{told}\n{counts['pass']} pass, {counts['warn']} to look at, {counts['fail']} fail\n"
+    told = _told(remarks(findings, job, *RESULTS))
+    return "\n".join((*told, counts_text(findings))) + "\n"
 
 
 def _checks(build: Build) -> list[str]:
-    counts = Counter(finding.result for finding in build.findings)
-    if not counts["fail"] and not counts["warn"]:
-        return [f"CHECKS: all {counts['pass']} pass"]
-    lines = [f"CHECKS: {counts['fail']} fail, {counts['warn']} to look at, {counts['pass']} pass"]
-    wanted = {result: label for result, label in _LABELS.items() if result != "pass"}
-    return [*lines, *_told(build.findings, build.job, wanted)]
+    told = remarks(build.findings, build.job, "fail", "warn")
+    return [f"CHECKS: {counts_text(build.findings)}", *_told(told)]
 
 
-def _told(findings: Sequence[Finding], job: Job, wanted: Mapping[str, str]) -> Iterator[str]:
-    """Return findings of some results; those that differ only in what was checked as one."""
-    alike: dict[tuple[str, ...], list[Finding]] = {}
-    for finding in sorted(findings, key=lambda finding: _RANK[finding.result]):
-        if finding.result in wanted:
-            key = (finding.result, *_measured(finding, job), finding.source, finding.advice)
-            alike.setdefault(key, []).append(finding)
-    for (result, name, value, limit, source, advice), same in alike.items():
-        subjects = ", ".join(finding.subject for finding in same)
-        text = f"{name}: {subjects}: {value}; the limit is {limit}"
-        yield from _hanging(f"  {wanted[result]}  ", text)
-        if advice:
-            yield from _hanging("        -> ", advice)
-        yield from _hanging("        by ", source)
-
-
-def _measured(finding: Finding, job: Job) -> tuple[str, str, str]:
-    """Return a check's name, value and limit; a unit in the name's brackets goes to the numbers."""
-    measures = finding.value, finding.limit
-    if match := re.fullmatch(r"(.*) \[(.*)\]", finding.check):
-        value, limit = (f"{number:.2f} {match[2]}" for number in measures)
-        return match[1], value, limit
-    value, limit = (format_length(number, job.units, job.saw.round_to) for number in measures)
-    return finding.check, value, limit
+def _told(found: Iterable[Remark]) -> Iterator[str]:
+    for remark in found:
+        measured = f"{remark.value}; the limit is {remark.limit}"
+        label = f"  {_LABELS[remark.result]}  "
+        yield from _hanging(label, f"{remark.check}: {remark.subjects}: {measured}")
+        if remark.advice:
+            yield from _hanging("        -> ", remark.advice)
+        yield from _hanging("        by ", remark.source)
 
 
 def _heights(build: Build) -> list[str]:
@@ -124,7 +101,7 @@ def _heights(build: Build) -> list[str]:
     ]
     lines = _columns([head, *body], right=(1, 2))
     measures: list[tuple[str, ...]] = [("MEASURES", "")]
-    measures += [(m.name, length_text(build, m.value) or "") for m in build.roof.measures]
+    measures += measures_text(build)
     return [*lines, "", *_columns(measures, right=(1,))] if build.roof.measures else lines
 
 
@@ -151,7 +128,7 @@ def _parts(build: Build) -> list[str]:
 def _lumber(cutting: Cutting) -> list[str]:
     table: list[tuple[str, ...]] = [("BOARDS", "count", "length", "each", "cost", "")]
     for row in rows.lumber_order(cutting):
-        each, cost = (_money(row[key]) for key in ("unit_price", "cost"))
+        each, cost = (money_text(row[key]) for key in ("unit_price", "cost"))
         on_hand = row["source"] == "on-hand"
         table.append(
             (
@@ -165,33 +142,11 @@ def _lumber(cutting: Cutting) -> list[str]:
         )
     lines = _columns(table, right=(1, 2, 3, 4))
     for plan in cutting.plans:
-        lines += _hanging("  - ", _plan(cutting, plan))
-    if len(cutting.plans) > 1 and all(plan.problem.priced for plan in cutting.plans):
-        lines.append(f"  All boards: {sum(plan.cost for plan in cutting.plans) / COINS:.2f}")
+        lines += _hanging("  - ", plan_text(cutting, plan))
+    total = total_cost(cutting)
+    if len(cutting.plans) > 1 and total is not None:
+        lines.append(f"  All boards: {total:.2f}")
     return lines
-
-
-def _money(value: object) -> str:
-    return f"{value:.2f}" if isinstance(value, float) else ""
-
-
-def _plan(cutting: Cutting, plan: Plan) -> str:
-    if plan.problem.priced:
-        total = f"costs {plan.cost / COINS:.2f}"
-    else:
-        total = f"buys {cutting.text(plan.cost * plan.problem.grid)}"
-    if plan.proof is not Proof.OPEN:
-        proof = "proven: no plan is cheaper"
-    elif plan.bound > 0:
-        proof = f"a better plan could save {100 * plan.gap:.1f}% at most"
-    else:
-        proof = "not proven: how much a better plan could save is not known"
-    text = f"{plan.problem.size}: {total}, {proof}; waste {100 * plan.waste:.1f}%"
-    if plan.offcuts:
-        counts = Counter(cutting.text(offcut) for offcut in plan.offcuts)
-        kept = ", ".join(f"{count} of {length}" for length, count in counts.items())
-        text += f"; keep offcuts: {kept}"
-    return text
 
 
 def _bulleted(title: str, items: tuple[str, ...]) -> list[str]:

@@ -37,24 +37,29 @@ def write_cutting(cutting: Cutting, out_dir: Path) -> Path:
 
 def build_files(build: Build) -> dict[str, bytes]:
     """Return every file of a build by its path inside the job's folder."""
-    from cutlist.export.dxf_part import part_drawing
-    from cutlist.export.dxf_roof import roof_drawing
+    from cutlist.export.cnc import cnc_files
+    from cutlist.export.draw_part import draw_part
+    from cutlist.export.draw_roof import draw_roof
+    from cutlist.export.dxf import dxf_bytes
     from cutlist.export.glb import glb_bytes
     from cutlist.export.ifc import ifc_bytes
     from cutlist.export.labels import labels_pdf
     from cutlist.export.patterns import patterns_pdf
+    from cutlist.export.report import report_html
     from cutlist.export.step import step_bytes
     from cutlist.export.tables import csv_files, tables
     from cutlist.export.workbook import workbook_bytes
 
     return {
+        "report.html": report_html(build),
         **csv_files(tables(build)),
         "cut-list.xlsx": workbook_bytes(build),
         "patterns.pdf": patterns_pdf(build),
         "labels.pdf": labels_pdf(build),
-        **{f"parts/{part.mark}.dxf": part_drawing(build, part) for part in build.parts},
+        **{f"parts/{part.mark}.dxf": dxf_bytes(draw_part(build, part)) for part in build.parts},
         **_board_files(build.cutting),
-        "roof.dxf": roof_drawing(build),
+        **cnc_files(build),
+        "roof.dxf": dxf_bytes(draw_roof(build)),
         "roof.glb": glb_bytes(build),
         "roof.step": step_bytes(build),
         "roof.ifc": ifc_bytes(build),
@@ -74,13 +79,14 @@ def cutting_files(cutting: Cutting) -> dict[str, bytes]:
 
 
 def _board_files(cutting: Cutting) -> dict[str, bytes]:
-    from cutlist.export.dxf_board import board_drawing
+    from cutlist.export.draw_board import draw_board
+    from cutlist.export.dxf import dxf_bytes
     from cutlist.export.naming import alike_boards, named_boards
 
     return {
         f"boards/{board.name}.dxf": content
         for alike in alike_boards(named_boards(cutting.plans))
-        for content in [board_drawing(cutting, alike)]
+        for content in [dxf_bytes(draw_board(cutting, alike))]
         for board in alike
     }
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import dist, hypot
 
+import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
@@ -121,24 +122,26 @@ def cut_outline(
             removed = clip(removed, line.flipped())
         if len(removed) >= 3:
             left = left.difference(Polygon(removed))
-    if left.is_empty or left.area <= ON_PLANE:
+    # Where two cuts cross on an edge, rounding may leave a line or a sliver beside the wood.
+    parts = shapely.get_parts(left)
+    pieces = [p for p in parts if isinstance(p, Polygon) and p.area > ON_PLANE]
+    if not pieces:
         raise GeometryError("the cuts leave nothing of the stick")
-    # Where cuts cross on a stick's edge, rounding may leave a speck beside the piece.
-    pieces = [piece for piece in getattr(left, "geoms", [left]) if piece.area > ON_PLANE]
-    left = pieces[0]
-    if len(pieces) > 1 or not isinstance(left, Polygon):
+    if len(pieces) > 1:
         raise GeometryError("the cuts part the stick in pieces")
-    if left.interiors:
+    (wood,) = pieces
+    if wood.interiors:
         raise GeometryError("a notch does not reach the stick's edge")
+    # Sawn faces first: where bevels meet in the top edge, they name what lies on it too.
     sides = [
-        Line("bottom", 0, -1, -y0),
-        Line("top", 0, 1, y1),
         *ends,
         *(line for notch in notches for line in notch),
+        Line("bottom", 0, -1, -y0),
+        Line("top", 0, 1, y1),
         Line("start", -1, 0, -x0),
         Line("stop", 1, 0, x1),
     ]
-    points = _tidy([(x, y) for x, y, *_ in orient(left).exterior.coords[:-1]])
+    points = _tidy([(x, y) for x, y, *_ in orient(wood).exterior.coords[:-1]])
     return Outline(points, _edge_names(points, sides))
 
 

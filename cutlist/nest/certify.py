@@ -11,6 +11,7 @@ from cutlist.nest.listing import Limits, list_rows
 from cutlist.nest.plan import Certificate
 from cutlist.nest.pricing import WorthTable
 from cutlist.nest.rounded import Rounded
+from cutlist.nest.verify_bound import certificate_fault
 
 _SCALE = 10**6
 _LISTED = Limits(layer=30_000, listed=1_000)
@@ -23,21 +24,28 @@ def certify(
     target: int,
     expired: Callable[[], bool],
 ) -> Certificate:
-    """Return the certificate nearest to these worths whose prices are fair, in whole numbers.
+    """Return the certificate nearest to these worths that the judge accepts, in whole numbers.
 
     Prices are first made fair for every row, even one that uses a stick more often than it is
     wanted. If the bound then misses `target`, the prices are left higher, as long as the rows that
-    could be in a plan are not worth more than their boards.
+    could be in a plan are not worth more than their boards. The judge is asked before any is
+    handed out, since its work is limited; the last resort are prices of zero, which prove nothing.
     """
+    problem = rounded.problem
     prices = np.floor(worths * _SCALE * (1 - 1e-10)).astype(np.int64)
     costs = _SCALE * np.array(rounded.cost, dtype=np.int64)
     raised = np.ceil(premiums * _SCALE).astype(np.int64)
     fair = _fair_for_all(rounded, prices, costs)
-    if total_from(rounded, fair.bound(rounded.problem)) >= target:
-        return fair
-    proper = _fair_for_proper(rounded, prices, costs, raised, expired)
-    if proper is not None and proper.bound(rounded.problem) > fair.bound(rounded.problem):
-        return proper
+    if total_from(rounded, fair.bound(problem)) < target:
+        proper = _fair_for_proper(rounded, prices, costs, raised, expired)
+        if (
+            proper is not None
+            and proper.bound(problem) > fair.bound(problem)
+            and not certificate_fault(problem, proper)
+        ):
+            return proper
+    if certificate_fault(problem, fair):
+        return _certificate(rounded, 0 * prices, [0] * len(costs))
     return fair
 
 

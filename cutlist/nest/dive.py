@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from cutlist.nest.greedy import Layout, best_fit, cheapest_boards, plan_cost
+from cutlist.nest.greedy import Layout, best_fit, layout_of, plan_cost
 from cutlist.nest.listing import Limits, list_rows
 from cutlist.nest.master import Columns, Master, Relaxed, solve_whole
 from cutlist.nest.pricing import WorthTable
@@ -103,21 +103,3 @@ def _finish(
     if answer.amounts is None:
         return None, answer.exhausted
     return columns.repeated(answer.amounts), True
-
-
-def layout_of(rounded: Rounded, rows: list[Row]) -> Layout:
-    """Take out sticks beyond the demand, and give each row the cheapest board that holds it."""
-    over = Counter(rounded.lays[i].stick for row in rows for i in row)
-    over.subtract(dict(enumerate(rounded.demand)))
-    trimmed = []
-    for row in rows:
-        kept = []
-        for lay in row:
-            stick = rounded.lays[lay].stick
-            if over[stick] > 0:
-                over[stick] -= 1
-            else:
-                kept.append(lay)
-        if kept:
-            trimmed.append(tuple(kept))
-    return cheapest_boards(rounded, trimmed)

@@ -22,6 +22,24 @@ def plan_cost(rounded: Rounded, plan: Layout) -> tuple[int, int]:
     return sum(rounded.cost[board] for board, _ in plan), len(plan)
 
 
+def layout_of(rounded: Rounded, rows: list[Row]) -> Layout:
+    """Take out sticks beyond the demand, and give each row the cheapest board that holds it."""
+    over = Counter(rounded.lays[i].stick for row in rows for i in row)
+    over.subtract(dict(enumerate(rounded.demand)))
+    trimmed = []
+    for row in rows:
+        kept = []
+        for lay in row:
+            stick = rounded.lays[lay].stick
+            if over[stick] > 0:
+                over[stick] -= 1
+            else:
+                kept.append(lay)
+        if kept:
+            trimmed.append(tuple(kept))
+    return cheapest_boards(rounded, trimmed)
+
+
 def cheapest_boards(rounded: Rounded, rows: list[Row]) -> Layout:
     """Give each row the cheapest board that holds it, the longest rows first."""
     left = [float("inf") if count is None else count for count in rounded.count]

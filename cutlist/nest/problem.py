@@ -236,9 +236,6 @@ class Problem:
             raise ValueError(f"{self.size}: two sticks have the same mark")
         if any((s.depth, s.thickness) != (self.depth, self.thickness) for s in self.sticks):
             raise ValueError(f"{self.size}: a stick has another section than the boards")
-        for stick in self.sticks:
-            if not stick.is_whole:
-                raise ValueError(f"{self.size}: the ends of stick {stick.mark} cross")
         if len({board.price is None for board in self.boards if not board.on_hand}) > 1:
             raise ValueError(f"{self.size}: either every board sold has a price, or none")
         if any(board.on_hand and board.count is None for board in self.boards):

@@ -9,7 +9,8 @@ A row's long points stand in order: where a stick has its right long point, ever
 along the row lies beyond it. So a length plus the gap before it is always positive.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 from math import ceil, floor
@@ -157,6 +158,27 @@ class Rounded:
             )
             for lays in self.lays_of
         )
+
+    def part(
+        self, sticks: Mapping[int, int], used: Mapping[int, int]
+    ) -> tuple["Rounded", list[int]]:
+        """Return the problem of some sticks, so many of each, and the numbers here of its lays.
+
+        The numbers of boards `used` elsewhere are taken off; sticks keep their order.
+        """
+        chosen = sorted(sticks)
+        place = {stick: i for i, stick in enumerate(chosen)}
+        lays = [i for i, lay in enumerate(self.lays) if lay.stick in place]
+        part = replace(
+            self,
+            demand=tuple(sticks[stick] for stick in chosen),
+            lays=tuple(replace(self.lays[i], stick=place[self.lays[i].stick]) for i in lays),
+            count=tuple(
+                None if count is None else count - used.get(board, 0)
+                for board, count in enumerate(self.count)
+            ),
+        )
+        return part, lays
 
     def taken(self, row: Row) -> int:
         """Room that a row of lays takes."""

@@ -7,25 +7,33 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cutlist.nest.certify import certify, total_from
-from cutlist.nest.dive import dive, layout_of
-from cutlist.nest.greedy import Layout, best_fit, plan_cost
+from cutlist.nest.dive import dive
+from cutlist.nest.greedy import Layout, best_fit, layout_of, plan_cost
 from cutlist.nest.listing import Limits, list_rows
 from cutlist.nest.master import Columns, Master, Relaxed, solve_whole
 from cutlist.nest.plan import Certificate, Proof
 from cutlist.nest.pricing import WorthTable
+from cutlist.nest.regroup import Regrouping
 from cutlist.nest.relaxation import Bounded, relax, shortage
 from cutlist.nest.rounded import Rounded
 
-_LISTED = Limits(layer=200_000, listed=25_000)
+_LISTED = Limits(layer=300_000, listed=50_000)
+_UNFAIR = Limits(layer=30_000, listed=4_000)
+_CENTRINGS = 8
+"""Times that the middle of the worths is sought again after rows that it lets through."""
 
 _DIVES = (1, 3, 8)
 """Rounds of drawing columns within each dive."""
+_NEARER = 1 / 16
+"""Share of the gap within which rows are listed first."""
+_FEW = 200
+"""Columns in such a list that are worth solving over, and not only with more."""
 _MANY = 4_000
-"""Columns in a list that is solved at once."""
-_NEARER = (1 / 16, 1 / 8, 1 / 4, 1 / 2)
-"""Shares of the gap within which rows are listed where all are too many."""
-_MORE_DIVES = 20
-"""Dives after everything else has failed to meet the bound."""
+"""Columns among which fewer boards are looked for."""
+_GROUPS = 10
+"""Groups of boards to plan again before the gap is looked at as a whole, and in each turn after."""
+_TURNS = 20
+"""Turns of regrouping, diving and solving over all columns after that has failed."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -78,13 +86,21 @@ class _Search:
         for turn, rounds in enumerate(_DIVES):
             if self.open:
                 self.take(self.dive(rounds, turn))
+        regrouping = Regrouping(
+            self.rounded, bounded.relaxed.worths, bounded.relaxed.premiums, self.expired
+        )
+        self.regroup(regrouping)
         if self.open:
-            self.close()
-        if self.open and self.take(self.whole(self.columns, nodes=100, seconds=self.left / 4)[0]):
-            self.close()
-        for turn in range(_MORE_DIVES):
-            if self.open and self.take(self.dive(_DIVES[-1], turn)):
-                self.close()
+            self.close(bounded.relaxed)
+        for turn in range(_TURNS):
+            cost = self.cost
+            self.regroup(regrouping)
+            if self.open:
+                self.take(self.dive(_DIVES[-1], turn))
+            if self.open:
+                self.take(self.whole(self.columns, nodes=20, seconds=self.left / 4)[0])
+            if self.open and self.cost < cost:
+                self.close(bounded.relaxed)
         if len(set(self.rounded.room)) > 1 and not self.expired():
             self.take(self.fewer_boards(bounded.relaxed))
         if self.cost <= certified:
@@ -130,6 +146,15 @@ class _Search:
             passed_over=turn,
         )
 
+    def regroup(self, regrouping: Regrouping) -> None:
+        if self.open:
+            for layout in regrouping.better(self.layout, _GROUPS):
+                for _, row in layout:
+                    self.columns.add(row)
+                self.take(layout)
+                if not self.open:
+                    return
+
     def certified(self, bounded: Bounded) -> Certificate:
         return certify(
             self.rounded,
@@ -152,14 +177,14 @@ class _Search:
             return None, answer.exhausted
         return layout_of(self.rounded, columns.repeated(answer.amounts)), answer.exhausted
 
-    def close(self) -> None:
+    def close(self, edge: Relaxed) -> None:
         """Close the gap: list every row that a cheaper plan could use, and solve over the list.
 
         A plan of cost T cannot use a row that falls short of its board's charge by more than T less
-        the bound which the worths prove. Where that leaves many rows, first only the nearer ones
-        are listed, to find a better plan without proof; after one, the list is made anew.
+        the bound which the worths prove. First only rows nearer than that are listed, to find a
+        better plan without proof; each shortens the list that is needed for the proof.
         """
-        worths, premiums = self.centred()
+        worths, premiums = self.centred(edge)
         charges = np.array(self.rounded.cost) + premiums
         counts = np.array([count or 0 for count in self.rounded.count])
         proved = float(np.array(self.rounded.demand) @ worths - counts @ premiums)
@@ -175,28 +200,28 @@ class _Search:
                 columns.add(row)
             return columns
 
+        share = _NEARER
         while self.open:
-            every = listed(1.0)
-            if every is None or len(every) > _MANY:
-                cost = self.cost
-                for share in _NEARER:
-                    some = listed(share)
-                    if some is None or len(some) > _MANY:
-                        break
-                    if self.open:
-                        self.take(self.whole(some, nodes=100, seconds=self.left / 6)[0])
-                    if self.cost < cost:
-                        break
-                if self.cost < cost:
+            some = listed(share)
+            if some is None:
+                return
+            whole = share >= 1.0
+            if whole or len(some) >= _FEW:
+                layout, exhausted = self.whole(
+                    some,
+                    nodes=100_000 if whole else 100,
+                    seconds=self.left / (2 if whole else 6),
+                )
+                if self.take(layout):
+                    share = max(_NEARER, share / 4)
+                    if exhausted and whole:
+                        self.bound = self.cost
                     continue
-            if every is None or not self.open:
-                return
-            layout, exhausted = self.whole(every, nodes=100_000, seconds=self.left)
-            self.take(layout)
-            if exhausted:
-                self.bound = self.cost
-            elif layout is None:
-                return
+                if whole:
+                    if exhausted:
+                        self.bound = self.cost
+                    return
+            share *= 2
 
     def fewer_boards(self, relaxed: Relaxed) -> Layout | None:
         """Return a plan of no higher cost with fewer boards, from the columns that may be in one.
@@ -226,16 +251,30 @@ class _Search:
             return None
         return layout_of(rounded, near.repeated(answer.amounts))
 
-    def centred(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """Return fair worths from the middle of all optimal ones: they leave the shortest lists."""
+    def centred(self, edge: Relaxed) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Return fair worths from near the middle of all optimal ones: their lists are short.
+
+        Where too many rows are worth more than their board in the middle of what the columns
+        allow, the worths are moved towards the `edge`, which is fair.
+        """
         hair = 1e-7 * max(self.rounded.cost)
-        for _ in range(6):
-            master = Master(self.rounded, interior=True)
-            relaxed = master.solve(self.columns.columns)
-            charges = np.array(self.rounded.cost) + relaxed.premiums
-            table = WorthTable(self.rounded, relaxed.worths)
-            rows = list_rows(table, charges, -hair, _LISTED, self.expired)
-            if not rows or not sum(self.columns.add(row) for row in rows):
+        for _ in range(_CENTRINGS):
+            middle = Master(self.rounded, interior=True).solve(self.columns.columns)
+            for share in (1.0, 0.5, 0.25, 0.125):
+                mixed = Relaxed(
+                    value=edge.value,
+                    amounts=edge.amounts,
+                    worths=share * middle.worths + (1.0 - share) * edge.worths,
+                    premiums=share * middle.premiums + (1.0 - share) * edge.premiums,
+                )
+                charges = np.array(self.rounded.cost) + mixed.premiums
+                table = WorthTable(self.rounded, mixed.worths)
+                rows = list_rows(table, charges, -hair, _UNFAIR, self.expired)
+                if rows is not None:
+                    break
+            else:
+                return edge.worths, edge.premiums
+            if not sum(self.columns.add(row) for row in rows):
                 break
-        excess = max((shortage(self.rounded, relaxed, row) for row in rows or ()), default=0.0)
-        return relaxed.worths * (1.0 - excess / max(self.rounded.cost)), relaxed.premiums
+        excess = max((shortage(self.rounded, mixed, row) for row in rows), default=0.0)
+        return mixed.worths * (1.0 - excess / max(self.rounded.cost)), mixed.premiums

@@ -15,12 +15,12 @@ def solve(problem: Problem, *, seconds: float = 20.0) -> Plan:
 
     The search stops by itself when it has its proof, and after about `seconds` if not.
 
-    Raises NoPlanError if a stick is longer than every board or if the boards are too few; the
-    message has a line for each reason.
+    Raises NoPlanError if a stick is longer than every board, if its two ends cross, or if the
+    boards are too few; the message has a line for each reason.
     """
     if not problem.sticks:
         return _nothing_to_cut(problem)
-    _check_lengths(problem)
+    _check_sticks(problem)
     rounded = Rounded.of(problem)
     found = search(rounded, seconds)
     _check_supply(rounded, found.layout)
@@ -48,8 +48,11 @@ def _nothing_to_cut(problem: Problem) -> Plan:
     )
 
 
-def _check_lengths(problem: Problem) -> None:
-    """Raise NoPlanError naming every stick that no board can hold."""
+def _check_sticks(problem: Problem) -> None:
+    """Raise NoPlanError naming every stick that no board can hold, or that does not part others.
+
+    Where the ends of a stick cross, its neighbours could meet in the corner that it leaves empty.
+    """
     text, trim = problem.length_text, problem.saw.end_trim
     if not problem.boards:
         raise NoPlanError(
@@ -58,6 +61,13 @@ def _check_lengths(problem: Problem) -> None:
     room = max(board_room(problem, board) for board in problem.boards)
     longest = text(max(board.length for board in problem.boards))
     reasons = [
+        f"{problem.size}: the two ends of stick {stick.mark} cross within its section, so that it"
+        " has not the full depth and thickness anywhere: make it longer, or leave it out and cut"
+        " it from an offcut"
+        for stick in problem.sticks
+        if not stick.is_whole
+    ]
+    reasons += [
         f"{problem.size}: stick {stick.mark} needs a board of {text(stick.length + 2 * trim)}"
         f" ({text(stick.length)} long, and {text(trim)} of trim at each end), and the longest is"
         f" {longest}: offer a longer board, splice the stick over a bearing, or make it shorter"

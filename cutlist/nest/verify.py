@@ -28,6 +28,9 @@ def verify(problem: Problem, plan: Plan) -> tuple[str, ...]:
     """
     spacing = _Spacing(problem)
     findings = [*_sticks(problem, plan), *_costs(problem, plan), *_bounds(problem, plan)]
+    crossed = [stick.mark for stick in problem.sticks if not stick.is_whole]
+    if crossed:
+        return (*findings, f"the two ends of a stick cross: {', '.join(crossed)}")
     findings += (finding for stick in problem.sticks for finding in _outlines(stick))
     for number, cut in enumerate(plan.boards, start=1):
         findings += (f"board {number}: {finding}" for finding in spacing.judge(cut))

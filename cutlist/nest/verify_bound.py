@@ -2,7 +2,7 @@
 
 Prices are fair if no row of sticks on a board is worth more than the board costs, premium included.
 The most that a row can be worth is found step by step of room, every stick as often as one likes.
-Where that finds too much, rows are tried one by one that use no stick more often than it is wanted.
+Where that finds too much, rows are made that use no stick more often than it is wanted.
 Nothing of the search is used: lengths, gaps and rooms are rounded here once more.
 """
 
@@ -11,48 +11,54 @@ from itertools import product
 from math import ceil, floor, sqrt
 
 import numpy as np
+from numpy.typing import NDArray
 from shapely import Polygon, box, intersection_all
 
 from cutlist.nest.ends import End
-from cutlist.nest.plan import Plan
+from cutlist.nest.plan import Certificate, Plan
 from cutlist.nest.problem import Problem, Way
 from cutlist.tolerance import SAME_POINT
 
-_MOST_ROWS = 2_000_000
-"""Rows tried one by one before the check gives up, and says so."""
+_MOST_TRIES = 4_000_000
+"""Sticks tried at the end of rows before the check gives up, and says so."""
 
 
 def bound_findings(problem: Problem, plan: Plan) -> Iterator[str]:
     """Yield what is wrong with the certificate of a plan and with the bound it is said to prove."""
-    certificate = plan.certificate
-    marks = {stick.mark for stick in problem.sticks}
+    if fault := certificate_fault(problem, plan.certificate):
+        yield fault
+        return
+    needed = plan.certificate.bound(problem)
+    if _least_total(problem, ceil(needed)) < plan.certified_bound:
+        yield f"the certificate proves {float(needed):g}, not {plan.certified_bound}"
+
+
+def certificate_fault(problem: Problem, certificate: Certificate) -> str:
+    """Return why a certificate does not prove its bound; nothing if it does.
+
+    The work is limited: a certificate that takes too much of it is at fault as well.
+    """
     numbers = [*certificate.stick_prices.values(), *certificate.board_premiums]
     if certificate.scale < 1 or any(not isinstance(n, int) or n < 0 for n in numbers):
-        yield "the certificate's numbers are not whole numbers from 0 up"
-        return
-    if set(certificate.stick_prices) != marks:
-        yield "the certificate does not price exactly the sticks of the problem"
-        return
+        return "the certificate's numbers are not whole numbers from 0 up"
+    if set(certificate.stick_prices) != {stick.mark for stick in problem.sticks}:
+        return "the certificate does not price exactly the sticks of the problem"
     if len(certificate.board_premiums) != len(problem.boards):
-        yield "the certificate has not one premium for each board"
-        return
-    for board, premium in zip(problem.boards, certificate.board_premiums, strict=True):
+        return "the certificate has not one premium for each board"
+    boards = list(zip(problem.boards, certificate.board_premiums, strict=True))
+    for board, premium in boards:
         if premium and board.count is None:
-            yield f"the certificate puts a premium on a board without limit ({board.length:g})"
-            return
+            return f"the certificate puts a premium on a board without limit ({board.length:g})"
     worth = _Worth(problem, certificate.stick_prices)
-    for board, premium in zip(problem.boards, certificate.board_premiums, strict=True):
+    for board, premium in sorted(boards, key=lambda pair: -pair[0].length):
         cost = 0 if board.on_hand else board.price
         if cost is None:
             cost = round(board.length / problem.grid)
         room = floor((board.length - 2 * problem.saw.end_trim + SAME_POINT) / problem.grid)
         allowed = cost * certificate.scale + premium
         if room >= 0 and (row := worth.row_above(allowed, room)):
-            yield f"a board of {board.length:g} carries {row}, worth more than it costs"
-            return
-    needed = certificate.bound(problem)
-    if _least_total(problem, ceil(needed)) < plan.certified_bound:
-        yield f"the certificate proves {float(needed):g}, not {plan.certified_bound}"
+            return f"a board of {board.length:g} carries {row}, worth more than it costs"
+    return ""
 
 
 def _least_total(problem: Problem, least: int) -> int:
@@ -89,85 +95,130 @@ class _Worth:
                 right = _shape(laid.right, 1, section)
                 lays[number, left, right] = ceil((stick.length - SAME_POINT) / problem.grid)
         lefts = list(dict.fromkeys(left for _, left, _ in lays))
-        self._rights = list(dict.fromkeys(right for _, _, right in lays))
+        rights = list(dict.fromkeys(right for _, _, right in lays))
         gaps = [
             [ceil((_gap(r, e, section, kerf) - SAME_POINT) / problem.grid) for e in lefts]
-            for r in self._rights
+            for r in rights
         ]
-        self._stick = [stick for stick, _, _ in lays]
-        self._supply = [stick.count for stick in problem.sticks]
+        self._stick = np.array([stick for stick, _, _ in lays], dtype=np.int64)
+        self._supply = np.array([stick.count for stick in problem.sticks], dtype=np.int64)
         self._names = [stick.mark for stick in problem.sticks]
         self._price = np.array([prices[self._names[i]] for i in self._stick], dtype=np.int64)
-        self._right = np.array([self._rights.index(r) for _, _, r in lays], dtype=np.int64)
+        self._left = np.array([lefts.index(e) for _, e, _ in lays], dtype=np.int64)
+        self._right = np.array([rights.index(r) for _, _, r in lays], dtype=np.int64)
         self._length = np.array(list(lays.values()), dtype=np.int64)
-        left_of = np.array([lefts.index(e) for _, e, _ in lays], dtype=np.int64)
-        self._alike = len(self._rights) == len(lefts) == 1
-        between = np.array(gaps, dtype=np.int64).reshape(len(self._rights), len(lefts))
-        self._take = np.vstack([between[:, left_of] + self._length, self._length])
-        self._table = np.zeros((len(self._rights) + 1, 1), dtype=np.int64)
+        self._gaps = np.array(gaps, dtype=np.int64).reshape(len(rights), len(lefts))
+        self._gaps = np.vstack([self._gaps, np.zeros((1, len(lefts)), dtype=np.int64)])
+        self._take = self._gaps[:, self._left] + self._length
+        self._table = np.zeros((len(self._gaps), 1), dtype=np.int64)
 
     def row_above(self, allowed: int, room: int) -> str:
         """Return a row worth more than allowed, in words; nothing if there is none."""
-        self._extend(room)
-        if not len(self._price) or self._table[-1, room] <= allowed:
+        if not len(self._price):
             return ""
-        if self._alike:
+        if self._table.shape[1] <= room:
+            self._table = self._most_that_follows(room)
+        if self._table[-1, room] <= allowed:
+            return ""
+        if self._gaps.shape == (2, 1):
             best = self._best_of_supply(room)
             return f"sticks worth {best}" if best > allowed else ""
-        self._seen: dict[tuple[int, tuple[int, ...]], int] = {}
-        self._used = [0] * len(self._supply)
-        return self._try(len(self._rights), room, 0, allowed)
+        return self._try_all(allowed, room)
 
-    def _extend(self, room: int) -> None:
-        """Fill the table: the most that can follow each right end and, last, the start."""
-        known = self._table.shape[1]
-        if room < known or not len(self._price):
-            return
-        self._table = np.hstack(
-            [self._table, np.zeros((len(self._table), room + 1 - known), dtype=np.int64)]
-        )
-        for r in range(known, room + 1):
-            rest = r - self._take
-            totals = np.where(
-                rest >= 0, self._price + self._table[self._right, np.maximum(rest, 0)], 0
-            )
-            self._table[:, r] = totals.max(axis=1)
+    def _most_that_follows(self, room: int) -> NDArray[np.int64]:
+        """Return the most that can follow each right end and, last, the start, by room left.
+
+        Steps of room are taken as many at once as the least that a stick takes: what lies within
+        one stretch does not depend on the rest of it. `begun` is the most by left end and the room
+        from its long point on, which may lie before that of the right end it interlocks with.
+        """
+        ahead = np.maximum(0, -self._gaps.min(axis=0))
+        table = np.zeros((len(self._gaps), room + 1), dtype=np.int64)
+        begun = np.zeros((len(ahead), room + 1 + int(ahead.max())), dtype=np.int64)
+        known = np.zeros_like(ahead)
+        stretch = int(self._take.min())
+        for low in range(0, room + 1, stretch):
+            high = min(low + stretch, room + 1)
+            for left, first in enumerate(known):
+                lays = np.flatnonzero(self._left == left)
+                steps = np.arange(first, high + ahead[left])
+                rest = steps - self._length[lays, None]
+                totals = table[self._right[lays, None], np.maximum(rest, 0)]
+                totals += self._price[lays, None]
+                begun[left, steps] = np.where(rest >= 0, totals, 0).max(axis=0)
+            known = high + ahead
+            for end, gaps in enumerate(self._gaps):
+                for left, gap in enumerate(map(int, gaps)):
+                    at = max(low, gap)
+                    if at < high:
+                        beside = begun[left, at - gap : high - gap]
+                        table[end, at:high] = np.maximum(table[end, at:high], beside)
+        return table
 
     def _best_of_supply(self, room: int) -> int:
         """Return the most that a board carries where all gaps are the same: sticks one by one."""
-        room += int(self._take[0, 0] - self._length[0])
+        room += int(self._gaps[0, 0])
         table = np.zeros(max(0, room) + 1, dtype=np.int64)
         for stick, take, price in zip(self._stick, self._take[0], self._price, strict=True):
-            for _ in range(min(self._supply[stick], room // int(take))):
+            for _ in range(min(int(self._supply[stick]), room // int(take))):
                 more = table[:-take] + price
                 if not (more > table[take:]).any():
                     break
                 table[take:] = np.maximum(table[take:], more)
         return int(table[-1])
 
-    def _try(self, end: int, room: int, worth: int, allowed: int) -> str:
-        """Add sticks to a row while it may still come to more than is allowed."""
-        if worth > allowed:
-            counted = zip(self._used, self._names, strict=True)
-            return "sticks " + ", ".join(f"{count} x {mark}" for count, mark in counted if count)
-        key = end, tuple(self._used)
-        if self._seen.get(key, -1) >= room:
-            return ""
-        self._seen[key] = room
-        if len(self._seen) > _MOST_ROWS:
-            return "perhaps (there are too many rows to try them all) sticks"
-        for lay, stick in enumerate(self._stick):
-            rest = room - int(self._take[end, lay])
-            if rest < 0 or self._used[stick] == self._supply[stick]:
-                continue
-            now = worth + int(self._price[lay])
-            if now + int(self._table[self._right[lay], rest]) > allowed:
-                self._used[stick] += 1
-                found = self._try(int(self._right[lay]), rest, now, allowed)
-                self._used[stick] -= 1
-                if found:
-                    return found
+    def _try_all(self, allowed: int, room: int) -> str:
+        """Make all rows that may still come to more than is allowed, one stick longer each time.
+
+        Of rows with the same sticks and the same last end only the shortest can matter. Sticks that
+        have the same ends in the same ways could change places, so they come in ascending order.
+        """
+        alike = self._alike()
+        end, left, worth = np.array([len(self._gaps) - 1]), np.array([room]), np.zeros(1, np.int64)
+        used = np.zeros((1, len(self._supply)), dtype=np.int32)
+        tries = 0
+        while len(end):
+            tries += len(end) * len(self._price)
+            if tries > _MOST_TRIES:
+                return "perhaps (there are too many rows to try them all) sticks"
+            rest = left[:, None] - self._take[end]
+            total = worth[:, None] + self._price
+            may = (rest >= 0) & (used[:, self._stick] < self._supply[self._stick])
+            may &= total + self._table[self._right, np.maximum(rest, 0)] > allowed
+            for lay, later in enumerate(alike):
+                may[:, lay] &= ~used[:, later].any(axis=1)
+            row, lay = np.nonzero(may)
+            end, left, worth, used = self._right[lay], rest[may], total[may], used[row]
+            used[np.arange(len(row)), self._stick[lay]] += 1
+            if (worth > allowed).any():
+                counts = used[int(np.argmax(worth))]
+                return "sticks " + ", ".join(
+                    f"{count} x {name}"
+                    for count, name in zip(counts, self._names, strict=True)
+                    if count
+                )
+            shortest = np.argsort(-left, kind="stable")
+            states = np.column_stack([used[shortest], end[shortest]]).astype(np.int32)
+            _, first = np.unique(_as_bytes(states), return_index=True)
+            kept = shortest[np.sort(first)]
+            end, left, worth, used = end[kept], left[kept], worth[kept], used[kept]
         return ""
+
+    def _alike(self) -> list[NDArray[np.int64]]:
+        """Return for each lay the later sticks that have the same ends in the same ways."""
+        ends: dict[int, set[tuple[int, int]]] = {}
+        for stick, left, right in zip(self._stick, self._left, self._right, strict=True):
+            ends.setdefault(int(stick), set()).add((int(left), int(right)))
+        return [
+            np.array([s for s, pairs in ends.items() if s > stick and pairs == ends[stick]], int)
+            for stick in map(int, self._stick)
+        ]
+
+
+def _as_bytes(rows: NDArray[np.int32]) -> NDArray[np.void]:
+    """Return each row as one value, so that equal rows are equal values."""
+    whole = np.ascontiguousarray(rows)
+    return whole.view(np.dtype((np.void, whole.itemsize * whole.shape[1]))).ravel()
 
 
 Plane = tuple[float, float, float]

@@ -100,7 +100,8 @@ def _must_fit(job: Job, start: float, level: Face, near: Face, far: Face) -> Non
     if lowest - SAME_POINT <= start <= highest + SAME_POINT:
         return
     step = job.saw.round_to
-    low, high = ceil(lowest / step) * step, floor(highest / step) * step
+    low = ceil(lowest / step - SAME_POINT) * step
+    high = floor(highest / step + SAME_POINT) * step
     given = format_length(start, job.units, step)
     if low > high:
         raise JobError(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cutlist.geometry.space import Plane
+from cutlist.geometry.space import Plane, Vector
 from cutlist.geometry.stick import Cut, Stick, end_cut
 from cutlist.job import Job
 from cutlist.roof.ends import is_raised, raised_plate
@@ -12,11 +12,27 @@ from cutlist.roof.member import Member
 from cutlist.roof.rafter import Head, tail_cuts
 from cutlist.roof.roof import Bearing
 from cutlist.roof.slopes import Slopes
+from cutlist.tolerance import SAME_POINT
 
 
 def hip_head(hip: Hip, face: Face) -> Head:
     """Return how jacks of a slope end at a hip: on its wide face."""
     return Head(name="cheek", cuts=(end_cut("cheek", hip.side(face)).against(hip.line),))
+
+
+def jack_head(job: Job, slopes: Slopes, hip: Hip, face: Face, station: float) -> Head:
+    """Return how one jack ends: at the hip, and beside a very near common at what ends the hip.
+
+    Between unequal slopes the hip runs so nearly along one of them that the last jack of the other
+    can reach past the hip's head.
+    """
+    head, half = hip_head(hip, face), job.rafter.size.thickness / 2
+    reach = max(hip.jack_run(face, station + side) for side in (-half, half))
+    if reach <= face.run(slopes.apex(hip.end)) - half + SAME_POINT:
+        return head
+    meets = (hip.main.name, "ridge") if face is hip.end else (hip.end.name,)
+    stop = end_cut("plumb", apex_side(job, slopes, hip.end, face)).against(*meets)
+    return Head(name=head.name, cuts=(*head.cuts, stop))
 
 
 def apex_side(job: Job, slopes: Slopes, end: Face, face: Face) -> Plane:
@@ -62,13 +78,13 @@ def hip_bearing(job: Job, slopes: Slopes, hip: Hip, member: Member) -> Bearing:
 
     That plate may begin a little past the heel.
     """
-    if not is_raised(hip.end):
+    main, end = hip.main, hip.end
+    if not is_raised(end):
         return corner_bearing(job, hip, member)
-    begin, stop = raised_plate(job, slopes.main, hip.end)
-    gap = begin if hip.main is slopes.near else hip.end.length - stop
-    first = max(_along(hip, hip.main, hip.main.run(hip.foot) + gap), _along(hip, hip.end, 0.0), 0.0)
-    leaves = _along(hip, hip.end, job.plate.width)
-    return _bearing(member, "raised plate", first, leaves, 0.0)
+    begin, stop = raised_plate(job, slopes.main, end)
+    gap = begin if main is slopes.near else end.length - stop
+    first = max(_along(hip, main, main.run(hip.foot) + gap), _along(hip, end, 0.0))
+    return _bearing(hip, member, "raised plate", first, _along(hip, end, job.plate.width))
 
 
 def corner_bearing(job: Job, hip: Hip, member: Member) -> Bearing:
@@ -77,24 +93,35 @@ def corner_bearing(job: Job, hip: Hip, member: Member) -> Bearing:
     It bears till it leaves the second of them.
     """
     sides = (hip.main, hip.end)
+    first = max(_along(hip, face, 0.0) for face in sides)
     leaves = max(_along(hip, face, job.plate.width) for face in sides)
-    first = max(0.0, *(_along(hip, face, 0.0) for face in sides))
-    return _bearing(member, "plates' corner", first, leaves, hip.heel_run)
+    return _bearing(hip, member, "plates' corner", first, leaves)
+
+
+def _middle(hip: Hip) -> Vector:
+    """Return the middle of a stick over its heel line."""
+    return hip.foot + hip.outward(hip.main) * hip.shift
 
 
 def _along(hip: Hip, face: Face, run: float) -> float:
-    """Return how far past the heel line a seat's middle is that far from a building line."""
-    middle = hip.foot + hip.outward(hip.main) * hip.shift
-    return (run - face.run(middle)) / hip.level.dot(face.uphill)
+    """Return how far past the heel line a stick's middle is that far from a building line."""
+    return (run - face.run(_middle(hip))) / hip.level.dot(face.uphill)
 
 
-def _bearing(member: Member, support: str, first: float, leaves: float, heel_run: float) -> Bearing:
-    """Return a bearing from one place past the heel line to another."""
-    seat = member.notches[0].seat
+def _bearing(hip: Hip, member: Member, support: str, first: float, leaves: float) -> Bearing:
+    """Return the part of a seat, along its middle, between two places past the heel line."""
+    stick = member.stick
+    ends = [
+        (stick.frame.outward(Vector(x, y, stick.thickness / 2)) - _middle(hip)).dot(hip.level)
+        for segment in stick.middle.segments("seat")
+        for x, y in segment
+    ]
+    begin = max(first, min(ends, default=0.0))
+    end = min(leaves, max(ends, default=0.0))
     return Bearing(
         member=member,
         support=support,
-        seat=seat,
-        on_plate=max(min(seat - heel_run, leaves) - first, 0.0),
+        seat=member.notches[0].seat,
+        on_plate=max(end - begin, 0.0),
         on_post=0.0,
     )

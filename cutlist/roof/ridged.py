@@ -8,7 +8,7 @@ from cutlist.roof.bearing import plate_bearings, stands_over_post
 from cutlist.roof.ends import is_raised, raised_plate
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip
-from cutlist.roof.hip_rafter import apex_side, hip_bearing, hip_head, hip_rafter
+from cutlist.roof.hip_rafter import apex_side, hip_bearing, hip_head, hip_rafter, jack_head
 from cutlist.roof.measures import measures
 from cutlist.roof.member import Member
 from cutlist.roof.places import end_places, main_places
@@ -46,7 +46,8 @@ def frame_ridged(job: Job) -> Roof:
         member
         for face in slopes.faces
         for hip, stations in places[face.name].jacks
-        for member in rafters(job, face, "hip-jack", stations, hip_head(hip, face))
+        for at in stations
+        for member in rafters(job, face, "hip-jack", (at,), jack_head(job, slopes, hip, face, at))
     )
     barges = tuple(member for face in slopes.main for member in _barges(job, slopes, ridge, face))
     hip_rafters = tuple(hip_rafter(job, slopes, hip) for hip in hips)

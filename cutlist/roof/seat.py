@@ -10,6 +10,12 @@ from cutlist.roof.rafter import bearing_width, seat_length
 from cutlist.tolerance import SAME_POINT
 from cutlist.units import format_length, rounded_down
 
+LEAST_SEAT_IN = 1.5
+"""Seat that an automatic one keeps for the rafters, even where a deep hip is notched too far [in].
+
+It is the least bearing on wood of IRC R802.6; the hip's notch is then told by its own check.
+"""
+
 
 def shared_height(job: Job, faces: tuple[Face, ...], hips: tuple[Hip, ...] = ()) -> float:
     """Return the height above the plate of the rafters of some slopes and of their hips.
@@ -26,7 +32,7 @@ def shared_height(job: Job, faces: tuple[Face, ...], hips: tuple[Hip, ...] = ())
         seat = seat_length(job, first.pitch)
     height = height_above_plate(depth, first.pitch, seat)
     lowest = min(faces, key=lambda face: face.pitch)
-    if height >= plumb_depth(depth, lowest.pitch) - SAME_POINT:
+    if lowest is not first and height >= plumb_depth(depth, lowest.pitch) - SAME_POINT:
         raise JobError([f"rafter.seat: {_no_seat(job, first, lowest)}"])
     return height
 
@@ -34,28 +40,35 @@ def shared_height(job: Job, faces: tuple[Face, ...], hips: tuple[Hip, ...] = ())
 def _least_height(job: Job, faces: tuple[Face, ...], hips: tuple[Hip, ...]) -> float:
     """Return the height at which no seat is longer than its bearing or its notch limit lets."""
     depth, limit, width = job.rafter.size.depth, job.rafter.notch_limit, bearing_width(job)
-    needed = [
+    own = max(
         height_above_plate(depth, f.pitch, min(width, longest_seat(depth, f.pitch, limit)))
         for f in faces
-    ]
-    for hip in hips:
-        most = longest_seat(hip.size.depth, hip.pitch, limit) - hip.heel_run
-        needed.append(height_above_plate(hip.size.depth, hip.pitch, most) + hip.drop)
-    return max(needed)
+    )
+    least = job.units.from_inches(LEAST_SEAT_IN)
+    rounding = job.saw.round_to * faces[0].pitch
+    most = min(height_above_plate(depth, f.pitch, least) - rounding for f in faces)
+    deepest = max((_hip_height(hip, limit) for hip in hips), default=own)
+    return max(own, min(deepest, most))
+
+
+def _hip_height(hip: Hip, limit: float) -> float:
+    """Return the rafters' height above the plate at which a hip's notch is at its limit."""
+    depth = hip.size.depth
+    most = longest_seat(depth, hip.pitch, limit) - hip.heel_run
+    return height_above_plate(depth, hip.pitch, most) + hip.drop
 
 
 def _no_seat(job: Job, first: Face, lowest: Face) -> str:
     """Return why a slope gets no seat, and what gives it one."""
-    told = f"the rafters of the {lowest.name} slope get no seat"
+    told = (
+        f"the rafters of the {lowest.name} slope get no seat, since all share one height above the "
+        "plate around a hip; "
+    )
     if job.rafter.seat == "auto":
-        return (
-            f"{told}: so little of the hip, or of the steepest rafter, may be notched that all "
-            "stand too high; take deeper rafters, a hip less deep, or a larger rafter.notch_limit"
-        )
+        return told + "take a larger rafter.notch_limit, or bring the pitches nearer to each other"
     depth = job.rafter.size.depth
     least = (plumb_depth(depth, first.pitch) - plumb_depth(depth, lowest.pitch)) / first.pitch
-    return (
-        f"{told}, since all share one height above the plate around a hip; make it longer than "
-        f"{format_length(least, job.units, job.saw.round_to)}, or bring the pitches nearer to "
-        "each other"
+    return told + (
+        f"make it longer than {format_length(least, job.units, job.saw.round_to)}, or bring the "
+        "pitches nearer to each other"
     )

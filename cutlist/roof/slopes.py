@@ -166,7 +166,7 @@ def _must_close(job: Job, slopes: Slopes) -> None:
         return format_length(length, job.units, step)
 
     wrong = f"leaves a ridge of {text(short)}" if short > 0 else "is too short for its hips"
-    ways = [f"make it {text(ceil((hipped + least) / step) * step)} or more"]
+    ways = [f"make it {text(ceil((hipped + least) / step - SAME_POINT) * step)} or more"]
     if two:
         ways.insert(0, f"make it {text(hipped)} for hips that meet in a point")
     if slopes.near.length > least:

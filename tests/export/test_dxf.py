@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import re
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -152,6 +155,25 @@ def test_only_plain_entities_are_used(files: dict[str, Path]) -> None:
 
 def test_the_same_build_gives_the_same_bytes(build: Build) -> None:
     assert build_files(build) == build_files(build)
+
+
+def test_the_bytes_do_not_depend_on_the_run() -> None:
+    code = (
+        "import sys; from cutlist.export.drawing import Drawing, Pen;"
+        "from cutlist.export.dxf import dxf_bytes; from cutlist.units import METRIC;"
+        "drawing = Drawing(METRIC, {'A': Pen.WOOD}); drawing.line('A', (0.0, 0.0), (1.0, 2.0));"
+        "sys.stdout.buffer.write(dxf_bytes(drawing))"
+    )
+    written = {
+        subprocess.run(
+            [sys.executable, "-c", code],
+            capture_output=True,
+            check=True,
+            env={**os.environ, "PYTHONHASHSEED": seed},
+        ).stdout
+        for seed in "1234"
+    }
+    assert len(written) == 1
 
 
 def test_the_roof_stands_in_plan_coordinates(build: Build, files: dict[str, Path]) -> None:

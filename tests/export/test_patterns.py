@@ -265,3 +265,23 @@ def test_any_name_can_be_printed() -> None:
     )
     pdf = read(build_job(parse_job(text, "job.toml"), nest_seconds=1))
     assert "Gîte n° 4" in pdf.pages[0].extract_text()
+
+
+def test_a_seat_on_a_beam_is_placed_from_the_head() -> None:
+    build = fixture("steep-gable.toml")
+    (pattern,) = (p for p in patterns(build) if p.name == "Beam seat" and p.parts[0].mark == "C1")
+    part = pattern.parts[0]
+    # The notch's corners on the near face, read from the outline: all but the first notch's and
+    # the ends'; the one nearest the head is where the stick's bottom edge goes on.
+    names = {plane.name for plane in part.stick.notches[1].planes}
+    near = part.stick.near
+    corners = [x for name in names for edge in near.segments(name) for x, _ in edge]
+    text = next(iter(pattern.places))
+    feet, _, inches = text.partition("' ")
+    value = sum(
+        float(n.split("/")[0]) / float(n.split("/")[1]) if "/" in n else float(n)
+        for n in (inches or feet).strip('"').split()
+    ) + (12 * float(feet) if inches else 0)
+    assert value == pytest.approx(near.polygon.bounds[2] - max(corners), abs=1 / 32)
+    (page, *_) = titled(read(build), "Beam seat")
+    assert "from the head's long point" in page.extract_text()

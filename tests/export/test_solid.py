@@ -12,7 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cutlist.build import Build
-from cutlist.export.dxf_part import part_drawing
+from cutlist.export.draw_part import draw_part
+from cutlist.export.dxf import dxf_bytes
 from cutlist.export.dxf_solid import facets, levels
 from cutlist.geometry.space import ORIGIN, UP, Frame, Plane, Vector
 from cutlist.geometry.stick import Stick, end_cut, notch
@@ -119,7 +120,8 @@ def test_the_far_face_is_drawn_where_it_differs(gable: Build, tmp_path: Path) ->
         faces=("near",),
     )
     path = tmp_path / "J1L.dxf"
-    path.write_bytes(part_drawing(gable, Part(mark="J1L", hand="left", members=(member,))))
+    part = Part(mark="J1L", hand="left", members=(member,))
+    path.write_bytes(dxf_bytes(draw_part(gable, part)))
     layers = by_layer(path)
     assert len(layers["OUTLINE"]) == 1
     assert not doubled([shape for layer in layers.values() for shape in layer])

@@ -20,6 +20,7 @@ CONTRACT = {
     "height_above_plate, hand",
     "lumber-order.csv": "size, length, length_text, count, source, unit_price, cost",
     "board-plan.csv": "board, size, board_length, piece, mark, start, end, turned, leftover",
+    "saw-list.csv": "board, size, board_length, step, operation, piece, mark",
     "layout.csv": "line, number, center, center_text, edge, edge_text, role, mark, on_post",
     "checks.csv": "check, subject, value, limit, result, source",
 }

@@ -37,7 +37,7 @@ def test_everything_of_the_contract_is_written(build: Build, tmp_path: Path) -> 
     folder = write_build(build, tmp_path / "made" / "for it")
     found = set(contents(folder))
     tables = {"cut-list", "lumber-order", "board-plan", "layout", "checks"}
-    assert found >= {"roof.dxf", "build.json", *(f"{table}.csv" for table in tables)}
+    assert found >= {"report.html", "roof.dxf", "build.json", *(f"{table}.csv" for table in tables)}
     assert {p.stem for p in (folder / "parts").iterdir()} == {part.mark for part in build.parts}
     boards = sum(len(plan.boards) for plan in build.plans)
     assert len(list((folder / "boards").iterdir())) == boards
@@ -217,7 +217,7 @@ def test_ordinary_names_are_kept() -> None:
 def test_heavy_libraries_wait_until_files_are_made() -> None:
     code = (
         "import sys, cutlist.export.write, cutlist.export.summary;"
-        "print([name for name in ('ezdxf', 'pandas') if name in sys.modules])"
+        "print([name for name in ('ezdxf', 'jinja2', 'pandas') if name in sys.modules])"
     )
     told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert told.stdout == "[]\n"

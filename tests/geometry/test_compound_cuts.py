@@ -6,7 +6,7 @@ from math import atan, cos, degrees, radians, sin
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from cutlist.geometry.space import UP, Frame, Plane, Vector
@@ -120,6 +120,24 @@ def test_backed_stick(
     assert [cut.end for cut in stick.cuts[-2:]] == [None, None]
 
 
+# Two cheeks that cross on the bottom edge, where rounding once left a line beside the wood.
+CROSSING = [
+    Plane(
+        Vector(-0.6805916321993691, 0.25522186207476344, -0.6867727654030038),
+        -0.25753978702612645,
+    ),
+    Plane(Vector(-0.5710644881985998, 0.0, 0.8209052017854872), 0.0),
+    Plane(Vector(1.0, 0.0, 0.0), 100.0),
+]
+
+
+@example(
+    frame=Frame.along(Vector(0, 0, 0), Vector(1, 0, 0), UP),
+    ends=CROSSING,
+    at=30.0,
+    slope=0.5,
+    slant=(0.0, 0.0, 0.0),
+)
 @settings(max_examples=100, deadline=None)
 @given(
     frames(),

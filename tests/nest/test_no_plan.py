@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from cutlist.errors import NoPlanError
-from cutlist.nest import Board, EndFace, Problem, Saw, Stick, solve
+from cutlist.nest import Board, EndFace, Problem, Saw, Stick, solve, verify
 
 
 def stick(mark: str, count: int, length: float) -> Stick:
@@ -75,6 +75,9 @@ def test_nonsense_is_refused():
         replace(PROBLEM, boards=(Board(length=96.0), Board(length=120.0, price=5)))
     with pytest.raises(ValueError, match="have a count"):
         replace(PROBLEM, boards=(Board(length=96.0, on_hand=True),))
+
+
+def test_a_stick_whose_ends_cross_is_named():
     crossed = Stick.plain(
         mark="X",
         count=1,
@@ -83,5 +86,8 @@ def test_nonsense_is_refused():
         left=EndFace(at=0.0, per_depth=1.0),
         right=EndFace(at=2.0),
     )
-    with pytest.raises(ValueError, match="ends of stick X cross"):
-        replace(PROBLEM, sticks=(crossed,))
+    problem = replace(PROBLEM, sticks=(stick("B", 3, 60.0), crossed))
+    with pytest.raises(NoPlanError, match="the two ends of stick X cross within its section"):
+        solve(problem)
+    plan = solve(replace(PROBLEM, sticks=(stick("B", 3, 60.0),)))
+    assert "the two ends of a stick cross: X" in verify(problem, plan)

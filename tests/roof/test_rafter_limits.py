@@ -127,13 +127,6 @@ def test_seat_that_leaves_no_wood() -> None:
     assert results(GABLE, {"rafter.seat": "16in"}, "notch depth") == {"fail"}
 
 
-def test_no_seat_at_all() -> None:
-    # The rafter stands on the corner of its bottom edge: nothing is cut, and nothing bears.
-    member = common(roof_of(GABLE, {"rafter.seat": 0}))
-    assert member.stick.near.edges == ("bottom", "plumb", "top", "plumb")
-    assert results(GABLE, {"rafter.seat": 0}, "bearing length") == {"fail"}
-
-
 @pytest.mark.parametrize("pitch", ["0.1deg", "89deg"])
 def test_lowest_and_steepest(pitch: str) -> None:
     changes = {"roof.pitch": pitch, "roof.span": "4ft", "rafter.seat": "auto", "roof.overhang": 1}

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise
-from math import radians, tan
+from math import inf, radians, tan
 
 from shapely import LinearRing, LineString, MultiLineString, Polygon, box, get_parts
 from shapely.geometry.base import BaseGeometry
 
 from cutlist.build import Build
-from cutlist.export.dxf import BLUE, GREEN, GREY, WHITE, Drawing, text_width
-from cutlist.export.dxf_dimension import ROW, Dimensions, Span, chain
+from cutlist.export.dimension import ROW, Dimensions, Span, chain
+from cutlist.export.drawing import Drawing, Pen, text_width
 from cutlist.export.rows import length_text
 from cutlist.geometry.outline import Point
 from cutlist.geometry.stick import End
@@ -21,12 +21,20 @@ from cutlist.roof.parts import Part
 from cutlist.tolerance import ON_PLANE
 from cutlist.units import IMPERIAL, format_pitch
 
-LAYERS = {"OUTLINE": WHITE, "FAR": BLUE, "MARKS": GREEN, "NOTES": GREY}
+LAYERS = {"OUTLINE": Pen.WOOD, "FAR": Pen.FAR, "MARKS": Pen.MARK, "NOTES": Pen.NOTE}
 
 
-def part_drawing(build: Build, part: Part) -> bytes:
-    """Return the DXF of one part as it lies on sawhorses, the near face up."""
+def draw_part(build: Build, part: Part) -> Drawing:
+    """Return the drawing of one part as it lies on sawhorses, the near face up."""
     drawing = Drawing(build.job.units, LAYERS)
+    draw_wood(drawing, part)
+    draw_mark(drawing, part.mark, part.stick.near.polygon, part.stick.depth)
+    _notes(build, drawing, part)
+    return drawing
+
+
+def draw_wood(drawing: Drawing, part: Part) -> None:
+    """Draw the near face, what differs of the far face, and the heel line."""
     stick = part.stick
     drawing.ring("OUTLINE", stick.near.points)
     for start, end in far_edges(stick.near.points, stick.far.points):
@@ -34,9 +42,6 @@ def part_drawing(build: Build, part: Part) -> bytes:
     heel_line = heel_line_on(part.member)
     if heel_line:
         drawing.line("MARKS", *heel_line)
-    draw_mark(drawing, part.mark, stick.near.polygon, stick.depth)
-    _notes(build, drawing, part)
-    return drawing.to_bytes()
 
 
 def far_edges(near: Ring, far: Ring) -> Iterator[tuple[Point, Point]]:
@@ -72,9 +77,14 @@ def _lines(shape: BaseGeometry) -> list[list[Point]]:
     ]
 
 
-def draw_mark(drawing: Drawing, mark: str, wood: Polygon, depth: float) -> None:
-    """Write the mark on the wood, near its middle, where nothing is cut away."""
-    height = depth / 3
+def draw_mark(
+    drawing: Drawing, mark: str, wood: Polygon, depth: float, *, share: float = 1 / 3
+) -> None:
+    """Write the mark on the wood, near its middle, where nothing is cut away.
+
+    `share`: its height by the wood's depth; less where there is no room.
+    """
+    height = share * depth
     least, _, most, _ = wood.bounds
     _, bottom, _, top = wood.bounds
     y = (bottom + top) / 2
@@ -91,7 +101,7 @@ def draw_mark(drawing: Drawing, mark: str, wood: Polygon, depth: float) -> None:
 def _notes(build: Build, drawing: Drawing, part: Part) -> None:
     stick, member = part.stick, part.member
     height = max(stick.depth / 5, stick.length / 160)
-    below = _notch_notes(build, drawing, part, height)
+    below = draw_notch_notes(build, drawing, part, height)
     Dimensions(
         drawing=drawing, layer="NOTES", axis="x", edge=stick.depth, away=1, height=height
     ).draw(list(_rows(build, member)))
@@ -117,8 +127,18 @@ def _rows(build: Build, member: Member) -> Iterator[list[Span]]:
     yield [Span(start=0.0, end=stick.length, text=text("overall", stick.length))]
 
 
-def _notch_notes(build: Build, drawing: Drawing, part: Part, height: float) -> float:
-    """Point out each notch's seat and heel under the part; return where further notes start."""
+def draw_notch_notes(
+    build: Build,
+    drawing: Drawing,
+    part: Part,
+    height: float,
+    *,
+    between: tuple[float, float] = (-inf, inf),
+) -> float:
+    """Point out the seat and heel of each notch under the part; return where these notes end.
+
+    `between`: the least and the most x of notches that are told.
+    """
     stick = part.stick
     low = 0.0
     for notch, cut in zip(part.member.notches, stick.notches, strict=True):
@@ -128,6 +148,7 @@ def _notch_notes(build: Build, drawing: Drawing, part: Part, height: float) -> f
                 cut.planes, ("seat", "heel"), (notch.seat, notch.heel), strict=False
             )
             for start, end in stick.near.segments(plane.name)[:1]
+            if between[0] <= start[0] <= between[1]
         ]
         for row, (x, y, name, length) in enumerate(sorted(middles, reverse=True)):
             base = -height * (1.5 + ROW * row)
@@ -174,7 +195,7 @@ def note_lines(build: Build, part: Part) -> list[str]:
 
 
 def angles_text(build: Build, miter: float, tilt: float) -> str:
-    """Return the angles of a cut [deg] as people set them; the pitch too where imperial."""
+    """Return a cut's miter and blade tilt [deg], the miter also as a pitch where in inches."""
     square = "miter 0 deg (square)" if miter < 0.005 else f"miter {miter:.2f} deg"
     if miter >= 0.005 and build.job.units is IMPERIAL and miter < 89:
         square += f" ({format_pitch(tan(radians(miter)), build.job.units)})"

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 from math import atan2, cos, degrees, radians, sin
 
-from shapely import MultiPoint, Polygon
+from shapely import MultiPoint, Polygon, STRtree
 
 from cutlist.build import Build
-from cutlist.export.dxf import Drawing
-from cutlist.export.dxf_dimension import Dimensions, Span, chain
+from cutlist.export.dimension import Dimensions, Span, chain
+from cutlist.export.drawing import Drawing, Pen, Text
 from cutlist.export.dxf_solid import levels
 from cutlist.export.rows import length_text, marks_of_members
+from cutlist.export.wording import measures_text
 from cutlist.geometry.outline import Point
 from cutlist.geometry.space import Vector
 from cutlist.geometry.stick import Stick
@@ -20,24 +22,67 @@ from cutlist.roof.member import Member
 from cutlist.tolerance import ON_PLANE
 from cutlist.units import format_pitch
 
+PAGE_TEXT = 1 / 45
+"""Height of a page's text by the plan's longer side."""
+
+PAGE_MARK = 0.55
+"""Height of a page's marks by the rafters' spacing: as large as stands between two."""
+
+FITTED_SIZES = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5)
+"""Sizes of a mark that are tried where there is little room."""
+
+FALLBACK = 4
+"""Which of the tries, two a size, is taken where none is clear, as beside a ridge."""
+
+_OTHER_LAYERS = {
+    "PLAN-PLATE": Pen.STOCK,
+    "PLAN-POST": Pen.STOCK,
+    "PLAN-MARKS": Pen.MARK,
+    "PLAN-NOTES": Pen.NOTE,
+}
+
+
+def plan_layers(build: Build) -> dict[str, Pen]:
+    """Return the layers of the plan: one for each role, and those that every plan has."""
+    roles = dict.fromkeys(member.role.upper() for member in build.roof.members)
+    return {**{f"PLAN-{role}": Pen.WOOD for role in roles}, **_OTHER_LAYERS}
+
 
 def draw_plan(build: Build, drawing: Drawing) -> None:
     """Draw the framing plan below the roof, its x the same and its y moved clear of it."""
-    plan = [(member, _seen_from_above(member.stick)) for member in build.roof.members]
-    bounds = MultiPoint([p for _, wood in plan for p in wood.exterior.coords]).bounds
-    least_x, least_y, most_x, most_y = bounds
+    wood = _wood(build)
+    least_x, least_y, most_x, most_y = bounds = _bounds(wood)
     height = max((most_x - least_x) / 70, (most_y - least_y) / 70)
     sheet = _Sheet(
         build=build, drawing=drawing, shift=least_y - most_y - 20 * height, height=height
     )
-    for member, wood in plan:
-        sheet.ring(f"PLAN-{member.role.upper()}", wood)
-    for support in build.roof.supports:
-        layer = "PLAN-POST" if support.name.endswith("post") else "PLAN-PLATE"
-        sheet.ring(layer, _seen_from_above(support.stick))
-    sheet.marks(plan)
-    sheet.dimensions((least_x, least_y, most_x, most_y))
+    sheet.members(wood)
+    sheet.supports()
+    sheet.marks(wood, min(0.8 * height, build.job.rafter.spacing / 3))
+    sheet.dimensions(bounds)
     sheet.notes((least_x, least_y))
+
+
+def draw_plan_page(build: Build) -> Drawing:
+    """Return the framing plan as a page shows it: in plan coordinates, its marks large."""
+    drawing = Drawing(build.job.units, plan_layers(build))
+    wood = _wood(build)
+    least_x, least_y, most_x, most_y = bounds = _bounds(wood)
+    height = max(most_x - least_x, most_y - least_y) * PAGE_TEXT
+    sheet = _Sheet(build=build, drawing=drawing, shift=0.0, height=height)
+    sheet.supports()
+    sheet.members(wood)
+    sheet.marks(wood, min(PAGE_MARK * build.job.rafter.spacing, 1.2 * height), fitted=True)
+    sheet.dimensions(bounds)
+    return drawing
+
+
+def _wood(build: Build) -> list[tuple[Member, Polygon]]:
+    return [(member, _seen_from_above(member.stick)) for member in build.roof.members]
+
+
+def _bounds(wood: list[tuple[Member, Polygon]]) -> tuple[float, float, float, float]:
+    return MultiPoint([p for _, shape in wood for p in shape.exterior.coords]).bounds
 
 
 def _seen_from_above(stick: Stick) -> Polygon:
@@ -69,25 +114,52 @@ class _Sheet:
     def text(self, length: float) -> str:
         return length_text(self.build, length) or ""
 
-    def marks(self, plan: list[tuple[Member, Polygon]]) -> None:
-        """Write every member's mark beside it, along it."""
-        names = marks_of_members(self.build)
-        height = min(0.8 * self.height, self.build.job.rafter.spacing / 3)
+    def members(self, plan: list[tuple[Member, Polygon]]) -> None:
         for member, wood in plan:
-            direction = member.stick.frame.x
-            turned = degrees(atan2(direction.y, direction.x)) % 180
-            # Read from below or from the right; above the stick as its text is read.
-            if turned > 90 + ON_PLANE:
-                turned -= 180
-            clear = member.size.thickness / 2 + 0.35 * height
-            at = wood.centroid
-            place = (
-                at.x - sin(radians(turned)) * clear,
-                at.y + cos(radians(turned)) * clear + self.shift,
-            )
-            self.drawing.text(
-                "PLAN-MARKS", names[id(member)], place, height, align="center", turned=turned
-            )
+            self.ring(f"PLAN-{member.role.upper()}", wood)
+
+    def supports(self) -> None:
+        for support in self.build.roof.supports:
+            layer = "PLAN-POST" if support.name.endswith("post") else "PLAN-PLATE"
+            self.ring(layer, _seen_from_above(support.stick))
+
+    def marks(
+        self, plan: list[tuple[Member, Polygon]], height: float, *, fitted: bool = False
+    ) -> None:
+        """Write every member's mark beside it, along it.
+
+        `fitted`: on its other side, or smaller, where it would run over wood or other marks.
+        """
+        names = marks_of_members(self.build)
+        wood = STRtree([shape for _, shape in plan])
+        written: list[Polygon] = []
+        for member, shape in plan:
+            tries = [
+                self._beside(member, shape, names[id(member)], size * height, side)
+                for size in FITTED_SIZES
+                for side in (1, -1)
+            ]
+            text = next((t for t in tries if _is_clear(t, wood, written)), tries[FALLBACK])
+            if not fitted:
+                text = tries[0]
+            written.append(_room(text))
+            self.drawing.calls.append(text)
+
+    def _beside(self, member: Member, wood: Polygon, mark: str, height: float, side: int) -> Text:
+        direction = member.stick.frame.x
+        turned = degrees(atan2(direction.y, direction.x)) % 180
+        # Read from below or from the right; above the stick as its text is read.
+        if turned > 90 + ON_PLANE:
+            turned -= 180
+        clear = member.size.thickness / 2 + 0.35 * height
+        if side < 0:
+            clear = -clear - height
+        at = wood.centroid
+        place = (
+            at.x - sin(radians(turned)) * clear,
+            at.y + cos(radians(turned)) * clear + self.shift,
+        )
+        return Text("PLAN-MARKS", mark, place, height, "center", turned)
 
     def dimensions(self, bounds: tuple[float, float, float, float]) -> None:
         """Measure the building, its overhangs and the first spaces of the rafters."""
@@ -128,8 +200,7 @@ class _Sheet:
             f"Rafters: {job.rafter.size.name} at {self.text(job.rafter.spacing)} on centres",
         ]
         lines += [
-            f"{measure.name[0].upper()}{measure.name[1:]}: {self.text(measure.value)}"
-            for measure in self.build.roof.measures
+            f"{name[0].upper()}{name[1:]}: {value}" for name, value in measures_text(self.build)
         ]
         for height in self.build.roof.heights:
             line = f"{height.name}: {self.text(height.above_plate)} above the plate"
@@ -140,6 +211,18 @@ class _Sheet:
         for number, line in enumerate(lines):
             at = (corner[0], top - 2 * self.height * number)
             self.drawing.text("PLAN-NOTES", line, at, self.height)
+
+
+def _is_clear(text: Text, wood: STRtree, written: Iterable[Polygon]) -> bool:
+    room = _room(text)
+    return not len(wood.query(room, "intersects")) and not any(map(room.intersects, written))
+
+
+def _room(text: Text) -> Polygon:
+    """Return the room that a text takes."""
+    hull = MultiPoint(text.corners).convex_hull
+    assert isinstance(hull, Polygon), "a mark has at least one character"
+    return hull
 
 
 def _chain_of(sheet: _Sheet, places: tuple[float, ...]) -> list[Span]:

@@ -7,17 +7,17 @@ from collections.abc import Sequence
 from shapely import Polygon
 
 from cutlist.build import Cutting
-from cutlist.export.dxf import GREEN, GREY, RED, WHITE, Drawing
-from cutlist.export.dxf_dimension import ROW, Dimensions, Span
-from cutlist.export.dxf_part import draw_mark, far_edges
+from cutlist.export.dimension import ROW, Dimensions, Span
+from cutlist.export.draw_part import draw_mark, far_edges
+from cutlist.export.drawing import Drawing, Pen
 from cutlist.export.naming import NamedBoard, names_in_runs
 from cutlist.tolerance import ON_PLANE
 
-LAYERS = {"BOARD": RED, "OUTLINE": WHITE, "MARKS": GREEN, "NOTES": GREY}
+LAYERS = {"BOARD": Pen.STOCK, "OUTLINE": Pen.WOOD, "MARKS": Pen.MARK, "NOTES": Pen.NOTE}
 
 
-def board_drawing(cutting: Cutting, alike: Sequence[NamedBoard]) -> bytes:
-    """Return the DXF of boards cut alike, as one lies on the bench: crown edge up, from the left.
+def draw_board(cutting: Cutting, alike: Sequence[NamedBoard]) -> Drawing:
+    """Return the drawing of boards cut alike, as one lies on the bench, crown edge up.
 
     The one drawing names them all, so a saw's stops are set once for the set.
     """
@@ -25,14 +25,7 @@ def board_drawing(cutting: Cutting, alike: Sequence[NamedBoard]) -> bytes:
     drawing = Drawing(cutting.units, LAYERS)
     cut, depth = board.cut, board.plan.problem.depth
     length = cut.board.length
-    drawing.ring("BOARD", ((0.0, 0.0), (length, 0.0), (length, depth), (0.0, depth)))
-    for piece in cut.pieces:
-        drawing.ring("OUTLINE", piece.near)
-        for start, end in far_edges(piece.near, piece.far):
-            # Along the board's edges it would run over what its neighbours draw there.
-            if abs(start[1] - end[1]) > ON_PLANE:
-                drawing.line("NOTES", start, end)
-        draw_mark(drawing, piece.mark, Polygon(piece.near), depth)
+    draw_board_wood(drawing, board)
     height = max(depth / 5, length / 160)
 
     text = cutting.text
@@ -62,4 +55,18 @@ def board_drawing(cutting: Cutting, alike: Sequence[NamedBoard]) -> bytes:
     top = -height * (ROW + 1)
     for number, line in enumerate(lines):
         drawing.text("NOTES", line, (0.0, top - 2 * height * (number + 0.5)), height)
-    return drawing.to_bytes()
+    return drawing
+
+
+def draw_board_wood(drawing: Drawing, board: NamedBoard, *, share: float = 1 / 3) -> None:
+    """Draw the board and its pieces; `share` is the height of their marks by the wood's depth."""
+    cut, depth = board.cut, board.plan.problem.depth
+    length = cut.board.length
+    drawing.ring("BOARD", ((0.0, 0.0), (length, 0.0), (length, depth), (0.0, depth)))
+    for piece in cut.pieces:
+        drawing.ring("OUTLINE", piece.near)
+        for start, end in far_edges(piece.near, piece.far):
+            # Along the board's edges it would run over what its neighbours draw there.
+            if abs(start[1] - end[1]) > ON_PLANE:
+                drawing.line("NOTES", start, end)
+        draw_mark(drawing, piece.mark, Polygon(piece.near), depth, share=share)

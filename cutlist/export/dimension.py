@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from cutlist.export.dxf import Drawing, text_width
+from cutlist.export.drawing import Align, Drawing, text_width
 from cutlist.geometry.outline import Point
 from cutlist.tolerance import ON_PLANE
 
@@ -95,7 +95,9 @@ class Dimensions:
     def _line(self, start: Point, end: Point) -> None:
         self.drawing.line(self.layer, self._at(start), self._at(end))
 
-    def _text(self, text: str, place: float, across: float, align: str, scale: float = 1.0) -> None:
+    def _text(
+        self, text: str, place: float, across: float, align: Align, scale: float = 1.0
+    ) -> None:
         """Write above the line, which is to the left of one that is read from the right."""
         turned, up = (0.0, 0.4) if self.axis == "x" else (90.0, -0.4)
         at = self._at((place, across + up * self.height))

@@ -1,0 +1,108 @@
+"""Jacks: where they stand, how they meet over a hip, which are left out, their two hands."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cutlist.roof.parts import group_parts
+from tests.hips import HIP, METRIC_HIP, framed_or_passed, hip_tables, jacks_to, members
+from tests.jobs import Tables, changed, roof_of
+
+HIPPED = st.sampled_from([("hip", "hip")])
+HIPS = [("near", "left"), ("near", "right"), ("far", "left"), ("far", "right")]
+
+
+@settings(deadline=None, max_examples=60)
+@given(hip_tables(ends=HIPPED, regular=True))
+def test_opposing_jacks_of_a_regular_roof_land_together(tables: Tables) -> None:
+    _, roof = framed_or_passed(changed(tables, {"roof.far_pitch": None}))
+    for main, end in HIPS:
+        hip = f"{main} {end} hip"
+        mains, ends = (jacks_to(roof, slope, hip) for slope in (main, end))
+        assert len(mains) == len(ends)
+        places = {
+            m.line: [mark.center for mark in roof.marks if mark.line == f"{hip}, {m.line} side"]
+            for m in (*mains, *ends)
+        }
+        if mains:
+            assert places[main] == pytest.approx(places[end])
+        for one, other in zip(mains, ends, strict=True):
+            assert one.line_length == pytest.approx(other.line_length)
+
+
+def test_jacks_are_carried_round_from_the_common() -> None:
+    roof = roof_of(HIP, {"hip.jacks_from": "common"})
+    near = sorted(m.station for m in jacks_to(roof, "near", "near left hip"))
+    left = sorted(m.station for m in jacks_to(roof, "left", "near left hip"))
+    # The last common and the end common stand under the apex, 10 ft from either wall.
+    assert near == left == pytest.approx([120 - 16 * i for i in range(7, 0, -1)])
+
+
+def test_jacks_from_the_corner() -> None:
+    roof = roof_of(HIP, {"hip.jacks_from": "corner"})
+    for hip, slope, corner, way in (
+        ("near left hip", "near", 0, 1),
+        ("near right hip", "near", 360, -1),
+        ("far left hip", "left", 240, -1),
+    ):
+        stations = sorted(abs(m.station - corner) for m in jacks_to(roof, slope, hip))
+        assert stations == pytest.approx([16 * i for i in range(1, 8)])
+        assert all((m.station - corner) * way > 0 for m in jacks_to(roof, slope, hip))
+
+
+@pytest.mark.parametrize(("least", "count"), [(0, 7), (19, 6), (None, 6), (60, 4), (100, 2)])
+def test_short_jacks_are_left_out(least: float | None, count: int) -> None:
+    """Lengths at 8 in 12, 16 in on centres, less the hip's half thickness: 8.3, 27.6, 46.8 ..."""
+    roof = roof_of(HIP, {"hip.shortest_jack": least})
+    jacks = jacks_to(roof, "near", "near left hip")
+    assert len(jacks) == count
+    assert all(jack.line_length >= (12 if least is None else least) for jack in jacks)
+
+
+def test_least_length_is_metric_in_a_metric_job() -> None:
+    kept = [
+        len(members(roof_of(METRIC_HIP, {"hip.shortest_jack": least}), "hip-jack"))
+        for least in (None, "304.8mm", "2000mm")
+    ]
+    assert kept[0] == kept[1] > kept[2] > 0
+
+
+def test_hand_is_the_side_of_the_long_point() -> None:
+    """Seen from above, foot to head: left of the left hip, a near jack is longer on its right."""
+    roof = roof_of(HIP)
+    hands = {
+        (m.line, p.hand)
+        for p in group_parts(roof.members)
+        if p.role == "hip-jack"
+        for m in p.members
+        if any("near left hip" in c.against for c in m.stick.end_planes("head"))
+    }
+    assert hands == {("near", "right"), ("left", "left")}
+
+
+def test_one_pair_of_marks_serves_all_four_corners() -> None:
+    parts = [p for p in group_parts(roof_of(HIP).members) if p.role == "hip-jack"]
+    assert len(parts) == 2 * 7
+    assert {p.count for p in parts} == {4}
+    assert sorted(p.mark for p in parts) == sorted(
+        f"J{i}{hand}" for i in range(1, 8) for hand in "LR"
+    )
+
+
+def test_differences_beside_unequal_slopes_are_each_told() -> None:
+    """An end's jacks to hips between unequal long slopes change by a different step on each."""
+    roof = roof_of(HIP, {"roof.far_pitch": "12/12", "roof.end_pitch": "9/12"})
+    told = {m.name: m.value for m in roof.measures if m.name.startswith("common difference")}
+    for slope, hip in (
+        ("left", "near left hip"),
+        ("left", "far left hip"),
+        ("far", "far left hip"),
+    ):
+        first, second = (m.line_length for m in jacks_to(roof, slope, hip)[:2])
+        names = (
+            f"common difference of jacks on the {slope} slope",
+            f"common difference of jacks on the {slope} slope, to the {hip}",
+        )
+        assert [told[n] for n in names if n in told] == pytest.approx([second - first])
