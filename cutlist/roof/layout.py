@@ -24,12 +24,16 @@ def between(
 ) -> tuple[float, ...]:
     """Return a first and a last centre, and those between that lie on centres from an origin.
 
-    One that would stand inside the first or the last is left out. Only one centre is returned
-    where first and last are the same.
+    One that would stand inside the first or the last is left out; where that leaves none between
+    two too far apart, one stands halfway. Only one centre is returned where first and last are the
+    same.
     """
     if last - first < SAME_POINT:
         return (first,)
     clear = width - SAME_POINT
     steps = range(floor((first - origin) / spacing), ceil((last - origin) / spacing) + 1)
     centres = (origin + i * spacing for i in steps)
-    return (first, *(c for c in centres if first + clear <= c <= last - clear), last)
+    inside = [c for c in centres if first + clear <= c <= last - clear]
+    if not inside and last - first > spacing + clear:
+        inside = [(first + last) / 2]
+    return (first, *inside, last)

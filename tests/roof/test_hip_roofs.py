@@ -177,6 +177,14 @@ def test_unequal_hips_are_two_pairs_at_most(tables: Tables) -> None:
     assert sorted(part.hand for part in hips) in ([""], ["left", "right"])
 
 
+def test_a_short_ridge_is_not_left_open_where_both_places_on_it_are_taken() -> None:
+    """115 and 138 in from the corner fall inside the last commons, which stand at 114 and 139."""
+    changes = {"roof.span": "19ft", "roof.length": "21ft 1in", "rafter.spacing": 23}
+    roof = roof_of(HIP, changes | {"hip.jacks_from": "corner"})
+    stations = sorted(m.station for m in members(roof, "common", "near"))
+    assert stations == pytest.approx([114, 126.5, 139])
+
+
 def test_hip_rafter_stands_on_the_corner_of_the_plates() -> None:
     hip = hip_rafter(roof_of(HIP))
     (notch,) = hip.notches
