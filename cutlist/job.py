@@ -26,6 +26,7 @@ from pydantic_core import ErrorDetails
 
 from cutlist.dxf_names import DxfVersion, layer_name, too_new
 from cutlist.errors import JobError
+from cutlist.job_wings import wing_contradictions
 from cutlist.label_stock import LabelStock, usual_roll, usual_sheet
 from cutlist.lumber import Size, parse_size, standard_lengths
 from cutlist.units import (
@@ -112,6 +113,7 @@ Tail = Literal["plumb", "square", "level", "plumb-level"]
 LumberSize = Annotated[Size, BeforeValidator(_size)]
 Building = Annotated[float, length_between(300, 300_000)]
 Spacing = Annotated[float, length_between(75, 3_000)]
+PlanPlace = Annotated[float, length_between(-300_000, 300_000)]
 Overhang = Annotated[float, length_between(0, 3_000)]
 Height = Annotated[float, length_between(0, 30_000)]
 Bearing = Annotated[float, length_between(10, 1_000)]
@@ -150,6 +152,20 @@ class RoofTable(_Table):
     high_overhang: Overhang = 0.0
 
 
+class WingTable(RoofTable):
+    """A further roof that meets the first, or another wing.
+
+    `at` is the corner of its building lines from which its length and its span are measured, in
+    plan coordinates of the first roof; `turn` [deg] turns its length from the first one's, counter-
+    clockwise. `open` leaves out the plate of what it runs into, across its mouth.
+    """
+
+    at: tuple[PlanPlace, PlanPlace] = Field(description='at = ["10ft", "-12ft"]')
+    turn: Annotated[float, Field(ge=-360, le=360)] = 0.0
+    open: StrictBool = False
+    overhang: Overhang | None = None  # type: ignore[assignment]  # follows from the first roof's
+
+
 class RafterTable(_Table):
     """What rafters are made of, where they stand and how they are cut."""
 
@@ -175,6 +191,13 @@ class HipTable(_Table):
     top: Literal["drop", "back"] = "drop"
     jacks_from: Literal["common", "corner"] = "common"
     shortest_jack: Annotated[float, length_between(0, 3_000)] | None = None
+
+
+class ValleyTable(_Table):
+    """Valley rafters."""
+
+    size: LumberSize = Field(description='size = "2x10"')
+    kind: Literal["framed"] = "framed"
 
 
 class LedgerTable(_Table):
@@ -275,6 +298,8 @@ class Job(_Table):
     rafter: RafterTable = Field(description="[rafter]")
     ridge: RidgeTable | None = None
     hip: HipTable | None = None
+    valley: ValleyTable | None = None
+    wing: list[WingTable] = []
     ledger: LedgerTable | None = None
     plate: PlateTable = Field(description="[plate]")
     saw: SawTable
@@ -390,6 +415,8 @@ def _message(error: ErrorDetails) -> str:
         reason = "a table is expected" + ("" if key.endswith("]") else f", like [{key}]")
     elif key == "lumber":
         reason = "write it in double brackets, [[lumber]], once for each size"
+    elif key == "wing":
+        reason = "write it in double brackets, [[wing]], once for each wing"
     elif error["type"] in _EXPECTED:
         reason = _EXPECTED[error["type"]]
     return f"{key}: {_shown(error['input'])}: {reason.replace('Input should be', 'it should be')}"
@@ -488,6 +515,7 @@ def _contradictions(job: Job) -> Iterator[tuple[str, str]]:
         yield "roof.plate_height", "it is missing; far_plate_height is measured beside it"
     if job.plate.posts and job.plate.posts.every < job.plate.posts.width:
         yield "plate.posts.every", "the posts would stand inside each other"
+    yield from wing_contradictions(job)
     yield from _label_contradictions(job)
     if job.cnc is not None:
         yield from _cnc_contradictions(job, job.cnc)
@@ -499,7 +527,7 @@ def _gable_contradictions(job: Job) -> Iterator[tuple[str, str]]:
     for key in ("end_pitch", "ends", "hip_start"):
         if key in job.roof.model_fields_set:
             yield f"roof.{key}", 'it is for form = "hip" only'
-    if job.hip:
+    if job.hip and all(wing.form != "hip" for wing in job.wing):
         yield "hip", 'it is for form = "hip" only'
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -179,12 +179,14 @@ def _tops(case: Case, bodies: Iterable[_Body]) -> Iterator[_Measure]:
         )
 
 
-def _off_faces(body: _Body, planes: Iterable[Plane]) -> float:
+def _off_faces(body: _Body, planes: Sequence[Plane]) -> float:
     """Return how far a top stands above any of its faces, or else, negative, under all of them.
 
     A top parallel to a face is to lie in it whole. Any other, as a ridge's or a dropped hip's, is
     to have points in one of its faces that are at least half the member's length apart.
     """
+    if body.kind == "valley" and len(planes) > 1:
+        return _off_valley(body, planes)
     frame, corners = body.stick.frame, body.solid.corners.reshape(-1, 3)
     along = corners @ _array(frame.x)
     depth = (corners - _array(frame.origin)) @ _array(frame.y)
@@ -200,6 +202,23 @@ def _off_faces(body: _Body, planes: Iterable[Plane]) -> float:
             reach = np.maximum.accumulate(along[order]) - np.minimum.accumulate(along[order])
             under = max(under, height[order][reach >= np.ptp(along) / 2][0])
     return float(above if above > ON_PLANE else under)
+
+
+def _off_valley(body: _Body, planes: Sequence[Plane]) -> float:
+    """Return how far a valley stands above both its faces, or else how far its middle is under.
+
+    The roof there is the higher of its faces. The middle of the top edge is to lie on their line.
+    """
+    stick = body.stick
+
+    def height(points: np.ndarray[tuple[int, int], np.dtype[np.float64]]) -> float:
+        over = [points @ _array(plane.normal) - plane.offset for plane in planes]
+        return float(np.min(over, axis=0).max())
+
+    above = height(body.solid.corners.reshape(-1, 3))
+    ends = [point for segment in stick.middle.segments("top") for point in segment]
+    middle = [_array(stick.frame.outward(Vector(x, y, stick.thickness / 2))) for x, y in ends]
+    return above if above > ON_PLANE else height(np.array(middle))
 
 
 def _array(vector: Vector) -> np.ndarray[tuple[int], np.dtype[np.float64]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from cutlist.job import Job
+from cutlist.roof.joined import frame_joined
 from cutlist.roof.ridged import frame_ridged
 from cutlist.roof.roof import Roof
 from cutlist.roof.shed import frame_shed
@@ -18,4 +19,4 @@ FORMS: dict[str, Callable[[Job], Roof]] = {
 
 def frame_roof(job: Job) -> Roof:
     """Return the framed roof. Raises JobError or GeometryError where it cannot be built so."""
-    return FORMS[job.roof.form](job)
+    return frame_joined(job) if job.wing else FORMS[job.roof.form](job)

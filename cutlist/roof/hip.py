@@ -48,6 +48,11 @@ class Hip:
         """Where the line of the two slopes stands over the end's building line."""
         return meet(self.main.plane, self.end.plane, self.end.plumb(0.0))
 
+    @property
+    def eaves_corner(self) -> Vector:
+        """Where the line of the two slopes stands over the corner of their eaves."""
+        return meet(self.main.plane, self.end.plane, self.end.plumb(-self.end.overhang))
+
     @cached_property
     def direction(self) -> Vector:
         """Unit direction up the line in which the two slopes meet."""
@@ -137,6 +142,11 @@ class Hip:
     def heel_line(self) -> Plane:
         """The plumb plane square to the hip through its foot."""
         return Plane.through(self.foot, self.level)
+
+    @property
+    def heel_run(self) -> float:
+        """Level distance by which the heel is cut outside the plates' corner."""
+        return 0.0
 
     @property
     def seat(self) -> Cut:

@@ -74,34 +74,54 @@ def hip_rafter(job: Job, slopes: Slopes, hip: Hip) -> Member:
 
 
 def hip_bearing(job: Job, slopes: Slopes, hip: Hip, member: Member) -> Bearing:
-    """Return what a hip's seat bears on along its middle: both plates, till it leaves the second.
+    """Return what a hip's seat bears on along its middle; a half-hip's on the raised plate alone.
 
-    A half-hip bears on the raised plate alone, which may begin a little past its heel.
+    That plate may begin a little past the heel.
     """
-    main, end, width = hip.main, hip.end, job.plate.width
-    stick, heel = member.stick, hip.foot + hip.outward(main) * hip.shift
+    main, end = hip.main, hip.end
+    if not is_raised(end):
+        return corner_bearing(job, hip, member)
+    begin, stop = raised_plate(job, slopes.main, end)
+    gap = begin if main is slopes.near else end.length - stop
+    first = max(_along(hip, main, main.run(hip.foot) + gap), _along(hip, end, 0.0))
+    return _bearing(hip, member, "raised plate", first, _along(hip, end, job.plate.width))
 
-    def along(face: Face, run: float) -> float:
-        """Return how far past the heel the seat's middle is that far from a building line."""
-        return (run - face.run(heel)) / hip.level.dot(face.uphill)
 
-    if is_raised(end):
-        begin, stop = raised_plate(job, slopes.main, end)
-        gap = begin if main is slopes.near else end.length - stop
-        leaves = along(end, width)
-    else:
-        gap, leaves = 0.0, max(along(main, width), along(end, width))
+def corner_bearing(job: Job, hip: Hip, member: Member) -> Bearing:
+    """Return what a hip's or valley's seat bears on along its middle: both plates of a corner.
+
+    It bears till it leaves the second of them.
+    """
+    sides = (hip.main, hip.end)
+    first = max(_along(hip, face, 0.0) for face in sides)
+    leaves = max(_along(hip, face, job.plate.width) for face in sides)
+    return _bearing(hip, member, "plates' corner", first, leaves)
+
+
+def _middle(hip: Hip) -> Vector:
+    """Return the middle of a stick over its heel line."""
+    return hip.foot + hip.outward(hip.main) * hip.shift
+
+
+def _along(hip: Hip, face: Face, run: float) -> float:
+    """Return how far past the heel line a stick's middle is that far from a building line."""
+    return (run - face.run(_middle(hip))) / hip.level.dot(face.uphill)
+
+
+def _bearing(hip: Hip, member: Member, support: str, first: float, leaves: float) -> Bearing:
+    """Return the part of a seat, along its middle, between two places past the heel line."""
+    stick = member.stick
     ends = [
-        (stick.frame.outward(Vector(x, y, stick.thickness / 2)) - heel).dot(hip.level)
+        (stick.frame.outward(Vector(x, y, stick.thickness / 2)) - _middle(hip)).dot(hip.level)
         for segment in stick.middle.segments("seat")
         for x, y in segment
     ]
-    first = max(along(main, main.run(hip.foot) + gap), along(end, 0.0), min(ends, default=0.0))
-    last = min(leaves, max(ends, default=0.0))
+    begin = max(first, min(ends, default=0.0))
+    end = min(leaves, max(ends, default=0.0))
     return Bearing(
         member=member,
-        support="raised plate" if is_raised(end) else "plates' corner",
+        support=support,
         seat=member.notches[0].seat,
-        on_plate=max(last - first, 0.0),
+        on_plate=max(end - begin, 0.0),
         on_post=0.0,
     )

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from cutlist.geometry.space import UP, Frame, Plane, Vector
-from cutlist.geometry.stick import Stick, end_cut
+from cutlist.geometry.stick import Cut, Stick, end_cut
 from cutlist.job import Job
 from cutlist.lumber import Size
 from cutlist.roof.member import Member, Role
@@ -22,11 +22,13 @@ def level_members(
     along: Vector,
     joints: Sequence[float],
     faces: tuple[str, ...],
+    ends: tuple[tuple[Cut, ...], tuple[Cut, ...]] = ((), ()),
 ) -> tuple[Member, ...]:
     """Return square-cut sticks end to end along a line, a joint at each place given.
 
     `start` is the middle of the top edge where the places count from; the first and last of
-    `joints` are the ends of the whole. `faces` is what the top lies in or under.
+    `joints` are the ends of the whole. `faces` is what the top lies in or under. `ends` are cuts
+    that stand for the square ones at the two ends of the whole.
     """
     first, last = joints[0], joints[-1]
     return tuple(
@@ -42,11 +44,13 @@ def level_members(
                 end=end,
                 foot_against=(line,) if begin > first else (),
                 head_against=(line,) if end < last else (),
+                foot=ends[0] if begin == first else (),
+                head=ends[1] if end == last else (),
             ),
             line=line,
             station=begin,
-            head_cut="square",
-            foot_cut="square",
+            head_cut=ends[1][0].planes[0].name if end == last and ends[1] else "square",
+            foot_cut=ends[0][0].planes[0].name if begin == first and ends[0] else "square",
             faces=faces,
         )
         for begin, end in pairwise(joints)
@@ -63,19 +67,26 @@ def level_stick(
     end: float,
     foot_against: tuple[str, ...] = (),
     head_against: tuple[str, ...] = (),
+    foot: tuple[Cut, ...] = (),
+    head: tuple[Cut, ...] = (),
 ) -> Stick:
-    """Return a square-cut level stick from one place along a line to another.
+    """Return a level stick from one place along a line to another, cut square.
 
-    `start` is the middle of the top edge where the places count from.
+    `start` is the middle of the top edge where the places count from. `foot` and `head` are cuts
+    that stand for the square ones.
     """
     frame = Frame.along(start, along, UP).moved(Vector(0.0, -depth, -thickness / 2))
-    head = end_cut("square", Plane.through(start + along * end, along))
-    foot = end_cut("square", Plane.through(start + along * begin, -along))
+    if not head:
+        square = end_cut("square", Plane.through(start + along * end, along))
+        head = (square.against(*head_against),)
+    if not foot:
+        square = end_cut("square", Plane.through(start + along * begin, -along))
+        foot = (square.against(*foot_against),)
     return Stick.trimmed(
         thickness=thickness,
         depth=depth,
         frame=frame,
-        cuts=(head.against(*head_against), foot.against(*foot_against)),
+        cuts=(*head, *foot),
     )
 
 

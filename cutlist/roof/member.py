@@ -14,7 +14,17 @@ from cutlist.geometry.stick import Cut, CutPlane, Stick
 from cutlist.lumber import Size
 from cutlist.tolerance import ON_PLANE
 
-Role = Literal["common", "hip", "hip-jack", "barge", "ridge", "ledger"]
+Role = Literal[
+    "common",
+    "hip",
+    "valley",
+    "hip-jack",
+    "valley-jack",
+    "cripple-jack",
+    "barge",
+    "ridge",
+    "ledger",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

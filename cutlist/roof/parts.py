@@ -17,7 +17,10 @@ Hand = Literal["left", "right", ""]
 MARK_LETTERS: dict[Role, str] = {
     "common": "C",
     "hip": "H",
+    "valley": "V",
     "hip-jack": "J",
+    "valley-jack": "VJ",
+    "cripple-jack": "CJ",
     "barge": "B",
     "ridge": "R",
     "ledger": "L",

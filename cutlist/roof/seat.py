@@ -54,7 +54,8 @@ def _least_height(job: Job, faces: tuple[Face, ...], hips: tuple[Hip, ...]) -> f
 def _hip_height(hip: Hip, limit: float) -> float:
     """Return the rafters' height above the plate at which a hip's notch is at its limit."""
     depth = hip.size.depth
-    return height_above_plate(depth, hip.pitch, longest_seat(depth, hip.pitch, limit)) + hip.drop
+    most = longest_seat(depth, hip.pitch, limit) - hip.heel_run
+    return height_above_plate(depth, hip.pitch, most) + hip.drop
 
 
 def _no_seat(job: Job, first: Face, lowest: Face) -> str:

@@ -1,0 +1,74 @@
+"""Keys of a job with wings that contradict each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from cutlist.units import format_length
+
+if TYPE_CHECKING:
+    from cutlist.job import Job, RoofTable
+
+NOT_YET = "roofs that meet are not framed so"
+
+
+def wing_contradictions(job: Job) -> Iterator[tuple[str, str]]:
+    """Find what is wrong with the wings of a job, as (key, what is wrong and what to do)."""
+    if not job.wing:
+        if job.valley:
+            yield "valley", "there are no valleys without a [[wing]]; leave the table out"
+        return
+    if job.valley is None:
+        yield "valley", 'it is missing; write [valley] with size = "2x10"'
+    if job.ridge and job.ridge.kind != "board":
+        yield "ridge.kind", f'{NOT_YET} without a ridge board; write kind = "board"'
+    if job.plate.posts:
+        yield "plate.posts", f"{NOT_YET} over posts; leave them out"
+    yield from _form(job, "roof", job.roof)
+    for i, wing in enumerate(job.wing, start=1):
+        key = f"wing[{i}]"
+        yield from _form(job, key, wing)
+        yield from _keys(job, key, wing)
+
+
+def _form(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
+    if table.form == "shed":
+        yield f"{key}.form", f'{NOT_YET} with a shed; write "gable" or "hip"'
+    if "half-hip" in (table.ends or ()):
+        yield f"{key}.ends", f'{NOT_YET} with a half-hip; write "hip" or "gable"'
+    if table.far_plate_height not in (None, job.roof.plate_height) or (
+        table.plate_height not in (None, job.roof.plate_height)
+    ):
+        yield f"{key}.plate_height", f"{NOT_YET} over plates of unequal heights; leave it out"
+
+
+def _keys(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
+    """Hold a wing's keys against each other and against the first roof's."""
+    given = table.model_fields_set
+    if table.form == "gable":
+        for name in ("end_pitch", "ends"):
+            if name in given:
+                yield f"{key}.{name}", 'it is for form = "hip" only'
+    elif job.hip is None and job.roof.form != "hip":
+        yield "hip", 'it is missing; write [hip] with size = "2x10"'
+    for name in ("high_end", "high_overhang"):
+        if name in given:
+            yield f"{key}.{name}", 'it is for form = "shed" only'
+    if "hip_start" in given:
+        yield f"{key}.hip_start", "it is for a half-hip only"
+    if 0 < table.rake_overhang < job.rafter.size.thickness:
+        yield (
+            f"{key}.rake_overhang",
+            "the barge rafter would stand inside the end rafter; it must be 0, or at least the "
+            "rafters' thickness",
+        )
+    pitch = table.pitch or job.roof.pitch
+    if table.overhang is not None and pitch and job.roof.pitch:
+        level = job.roof.overhang * job.roof.pitch / pitch
+        if abs(table.overhang - level) > job.saw.round_to / 2:
+            text = format_length(level, job.units, job.saw.round_to)
+            yield (
+                f"{key}.overhang",
+                f"the fascia is level where roofs meet, which makes it {text}; leave it out",
+            )

@@ -1,0 +1,185 @@
+"""Rafters of a face between the lines that bound it: commons and all jacks, by one rule.
+
+A rafter stands on a station, from what it comes down to (an eave or a valley) up to what it ends
+at (a ridge, a hip, or a valley that runs across the face).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from shapely import Polygon
+
+from cutlist.geometry.space import Plane, Vector
+from cutlist.geometry.stick import Cut, Stick, end_cut
+from cutlist.job import Job
+from cutlist.roof.face import Face, plumb_depth
+from cutlist.roof.member import Member, Role
+from cutlist.roof.plates import Strip
+from cutlist.roof.rafter import birdsmouth, tail_cuts
+from cutlist.roof.surface import Interval
+from cutlist.tolerance import ON_PLANE, SAME_POINT, SLIVER
+
+BoundKind = Literal["eave", "valley", "ridge", "hip"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bound:
+    """A line at which rafters of a face end, over a range of stations.
+
+    `between`: the stations over which the member has wood. `plane`: its face there, on which they
+    lie; it stands beyond. `against`: its
+    names. `is_upper`: whether they end there at the top. `width`: of the member on this side of its
+    line. `top`: the upper end of a hip's or valley's line,
+    `at_top` the ridges that end there.
+    """
+
+    kind: BoundKind
+    is_upper: bool
+    between: Interval
+    plane: Plane
+    against: tuple[str, ...]
+    top: Vector | None = None
+    at_top: tuple[str, ...] = ()
+
+    @property
+    def cut(self) -> Cut:
+        """The cut of rafters that end there."""
+        name = "plumb" if self.kind == "ridge" else "cheek"
+        return end_cut(name, self.plane).against(*self.against)
+
+    def run(self, face: Face, station: float) -> float:
+        """Return the run at which a station comes to it."""
+        gain = self.plane.normal.dot(face.uphill)
+        return -self.plane.distance(face.point(station, 0.0, 0.0)) / gain
+
+    def stands_by(self, begin: float, end: float) -> bool:
+        """Tell whether any of the member stands between two stations."""
+        return self.between[0] < end - SAME_POINT and begin + SAME_POINT < self.between[1]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Piece:
+    """One rafter: its station, and the bounds it ends at, the one that ends it first."""
+
+    face: Face
+    station: float
+    low: tuple[Bound, ...]
+    high: tuple[Bound, ...]
+
+    @property
+    def foot_run(self) -> float:
+        """Run of its foot at mid-thickness."""
+        return self.low[0].run(self.face, self.station)
+
+    @property
+    def head_run(self) -> float:
+        """Run of its head at mid-thickness."""
+        return self.high[0].run(self.face, self.station)
+
+    @property
+    def stands_on_plate(self) -> bool:
+        """Whether it comes down to the building line, so that it has a heel."""
+        return self.low[0].kind == "eave" or self.foot_run < -ON_PLANE
+
+    @property
+    def length(self) -> float:
+        """Length along its top edge, from the heel line or from its foot if that is higher."""
+        return self.face.slope_length(self.head_run - max(self.foot_run, 0.0))
+
+    @property
+    def role(self) -> Role:
+        """What it is called."""
+        to_ridge = self.high[0].kind == "ridge"
+        if self.stands_on_plate:
+            return "common" if to_ridge else "hip-jack"
+        return "valley-jack" if to_ridge else "cripple-jack"
+
+
+def pieces_at(
+    face: Face, bounds: Sequence[Bound], station: float, thickness: float
+) -> Iterator[Piece]:
+    """Return the rafters on one station of a face, lowest first."""
+    crossed = sorted(
+        (b for b in bounds if b.between[0] - ON_PLANE <= station <= b.between[1] + ON_PLANE),
+        key=lambda b: b.run(face, station),
+    )
+    low: Bound | None = None
+    for i, bound in enumerate(crossed):
+        if not bound.is_upper:
+            low = bound
+        elif low is not None and (i == 0 or not crossed[i - 1].is_upper):
+            yield _piece(face, bounds, station, thickness, low, bound)
+
+
+def _piece(
+    face: Face, bounds: Sequence[Bound], station: float, thickness: float, low: Bound, high: Bound
+) -> Piece:
+    """Return a rafter with all that it is cut to over its thickness."""
+    middle = (low.run(face, station) + high.run(face, station)) / 2
+    at = face.point(station, middle, 0.0)
+    sides = (station - thickness / 2, station + thickness / 2)
+
+    def cuts_in(bound: Bound, end: Bound) -> bool:
+        if bound is end or bound.is_upper != end.is_upper:
+            return False
+        if not bound.stands_by(*sides) or bound.plane.distance(at) > -SAME_POINT:
+            return False
+        sign = -1 if bound.is_upper else 1
+        beside = (max(sides[0], bound.between[0]), min(sides[1], bound.between[1]))
+        return any(sign * (bound.run(face, s) - end.run(face, s)) > SAME_POINT for s in beside)
+
+    return Piece(
+        face=face,
+        station=station,
+        low=(low, *(b for b in bounds if cuts_in(b, low))),
+        high=(high, *(b for b in bounds if cuts_in(b, high))),
+    )
+
+
+def piece_member(
+    job: Job, piece: Piece, strips: Sequence[Strip], *, is_barge: bool = False
+) -> Member:
+    """Return the rafter as a member: birdsmouth, tail and cheek cuts as it comes to them."""
+    size, face = job.rafter.size, piece.face
+    sides = [piece.station + side * size.thickness / 2 for side in (-1, 1)]
+    cuts: list[Cut] = []
+    if not is_barge and (names := _plates_under(job, piece, sides, strips)):
+        cuts.append(birdsmouth(face).against(*names))
+    cuts += [bound.cut for bound in piece.high]
+    if any(bound.kind == "eave" for bound in piece.low):
+        cuts += tail_cuts(job, face)
+    cuts += [bound.cut for bound in piece.low if bound.kind != "eave"]
+    return Member(
+        role="barge" if is_barge else piece.role,
+        size=size,
+        stick=Stick.trimmed(
+            thickness=size.thickness,
+            depth=size.depth,
+            frame=face.rafter_frame(piece.station, size.thickness, size.depth),
+            cuts=cuts,
+        ),
+        line=face.name,
+        station=piece.station,
+        head_cut=piece.high[0].cut.planes[0].name,
+        foot_cut=job.rafter.tail if piece.low[0].kind == "eave" else "cheek",
+        faces=(face.name,),
+        heel_line=face.plumb(0.0) if piece.stands_on_plate else None,
+    )
+
+
+def _plates_under(
+    job: Job, piece: Piece, sides: Sequence[float], strips: Sequence[Strip]
+) -> tuple[str, ...]:
+    """Return the names of plates that would be in a rafter's way if it were not notched."""
+    face = piece.face
+    seat = (plumb_depth(job.rafter.size.depth, face.pitch) - face.height_above_plate) / face.pitch
+    foot = max(0.0, min(max(b.run(face, s) for b in piece.low) for s in sides))
+    if seat - foot < SLIVER:
+        return ()
+    corners = [(sides[0], foot), (sides[1], foot), (sides[1], seat), (sides[0], seat)]
+    points = [face.point(station, run, 0.0) for station, run in corners]
+    under = Polygon([(p.x, p.y) for p in points])
+    return tuple(s.name for s in strips if s.shape.intersection(under).area > SLIVER)

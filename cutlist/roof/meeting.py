@@ -1,0 +1,334 @@
+"""Ridges, hips and valleys of roofs that meet: how each ends where several come together.
+
+A ridge that passes a crossing runs through, and others butt against its side. Where a wing's ridge
+ends on a slope of a higher roof, one of its two valleys, the supporting one, runs on to that roof's
+ridge; the other and the wing's ridge die against it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from shapely import LineString, Point
+
+from cutlist.errors import JobError
+from cutlist.geometry.space import Plane, Vector
+from cutlist.geometry.stick import Cut, end_cut
+from cutlist.job import Job
+from cutlist.roof.face import Face
+from cutlist.roof.hip import Hip, shortest_jack
+from cutlist.roof.ridge_line import RidgeLine
+from cutlist.roof.slant import Slant
+from cutlist.roof.surface import Edge, Surface
+from cutlist.roof.valley import Valley
+from cutlist.roof.wings import place
+from cutlist.tolerance import SAME_SHAPE
+
+
+@dataclass(frozen=True, kw_only=True)
+class Meeting:
+    """All lines of a surface, framed."""
+
+    ridges: tuple[RidgeLine, ...]
+    hips: tuple[Slant, ...]
+    valleys: tuple[Slant, ...]
+
+
+def meeting_of(job: Job, surface: Surface) -> Meeting:
+    """Return the lines of a surface as framed. Raises JobError where some cannot be."""
+    ridges = _split(_ridges(job, surface))
+    hips = [edge for edge in surface.edges if edge.kind == "hip"]
+    valleys = [edge for edge in surface.edges if edge.kind == "valley"]
+    _must_drain(job, surface, hips, valleys)
+    hosted = _supported(job, surface, ridges, valleys)
+    lines = {id(edge): _valley(job, edge, hosted) for edge in valleys}
+    ridges = [
+        replace(
+            ridge,
+            cuts=(
+                _ridge_end(job, ridge, ridge.start, ridges, hips, valleys, lines),
+                _ridge_end(job, ridge, ridge.end, ridges, hips, valleys, lines),
+            ),
+        )
+        for ridge in ridges
+    ]
+    return Meeting(
+        ridges=tuple(ridges),
+        hips=tuple(_hip(job, edge, ridges) for edge in hips),
+        valleys=tuple(_slant(job, edge, valleys, lines, hosted, ridges) for edge in valleys),
+    )
+
+
+def _ridges(job: Job, surface: Surface) -> list[RidgeLine]:
+    """Return the ridges, the first roof's first, each named by the wing whose two slopes meet."""
+    size = job.ridge.size if job.ridge else None
+    assert size is not None, "a job with wings has a ridge board"
+    merged = {seen.face.name: {f.name for f in seen.merged} for seen in surface.visible}
+    found: list[RidgeLine] = []
+    order = {
+        wing.name: (i, {face.name for face in wing.faces}) for i, wing in enumerate(surface.wings)
+    }
+    named: list[tuple[int, str, Edge]] = []
+    for edge in surface.edges:
+        if edge.kind == "ridge":
+            rank, wing = min(
+                (i, name)
+                for name, (i, own) in order.items()
+                if all(merged[face.name] & own for face in edge.faces)
+            )
+            named.append((rank, f"{wing} ridge".strip(), edge))
+    for _, name, edge in sorted(named, key=lambda item: item[0]):
+        # Counted from the left, or from the near end of one that runs across.
+        start, end = sorted((edge.start, edge.end), key=lambda p: (round(p.x, 3), round(p.y, 3)))
+        again = sum(ridge.name.startswith(name) for ridge in found)
+        found.append(
+            RidgeLine(
+                name=f"{name} {again + 1}" if again else name,
+                faces=edge.faces,
+                start=start,
+                end=end,
+                size=size,
+            )
+        )
+    return found
+
+
+def _split(ridges: list[RidgeLine]) -> list[RidgeLine]:
+    """Part ridges where an earlier one passes through them."""
+    found: list[RidgeLine] = []
+    for ridge in ridges:
+        pieces = [ridge]
+        for other in found:
+            pieces = [part for piece in pieces for part in _parted(piece, other)]
+        found += pieces
+    return found
+
+
+def _parted(ridge: RidgeLine, other: RidgeLine) -> list[RidgeLine]:
+    """Return a ridge in two where it crosses another's line between its ends."""
+    turn = ridge.along.cross(other.along).z
+    if abs(turn) < SAME_SHAPE:
+        return [ridge]
+    at = (other.start - ridge.start).cross(other.along).z / turn
+    point = ridge.start + ridge.along * at
+    if not other.holds(point) or not SAME_SHAPE < at < ridge.length - SAME_SHAPE:
+        return [ridge]
+    return [
+        replace(ridge, end=point),
+        replace(ridge, name=f"{ridge.name} beyond", start=point),
+    ]
+
+
+def _must_drain(job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequence[Edge]) -> None:
+    """Refuse level valleys, and valleys and hips whose lower end is not at the eaves."""
+    problems = []
+    border = surface.outline.boundary
+    for edge in (*hips, *valleys):
+        at = place(job, edge.start)
+        names = " and ".join(face.name for face in edge.faces)
+        if edge.kind == "valley" and edge.is_level:
+            problems.append(
+                f"wing: the {names} slopes meet in a level valley at {at}, which does not drain; "
+                "move the wings apart, or let them cross"
+            )
+        elif border.distance(Point(edge.start.x, edge.start.y)) > SAME_SHAPE:
+            problems.append(
+                f"wing: the {edge.kind} between the {names} slopes ends at {at}, inside the roof: "
+                "roofs that meet so are not framed; move the wing, or change its span"
+            )
+    clear = shortest_jack(job) + job.rafter.size.depth
+    for hip in hips:
+        for valley in valleys:
+            if _same(hip.start, valley.start):
+                problems.append(
+                    f"wing: a hip and a valley start from one corner at {place(job, hip.start)}; "
+                    "bring the pitches of that end and of the wing to one, or move the wing"
+                )
+            apart = (hip.end - valley.end).length()
+            if SAME_SHAPE < apart < clear and set(hip.faces) & set(valley.faces):
+                problems.append(
+                    f"wing: a hip and a valley end too near each other at {place(job, hip.end)}: "
+                    "no common can stand under the hip; move the wing, or change its length"
+                )
+    if problems:
+        raise JobError(problems)
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Supported:
+    """A place where a wing's ridge ends on a slope: the valley that runs on, and to what."""
+
+    point: Vector
+    edge: Edge
+    host: Face
+    stop: Vector
+    on: RidgeLine
+
+
+def _supported(
+    job: Job, surface: Surface, ridges: list[RidgeLine], valleys: list[Edge]
+) -> list[_Supported]:
+    """Return each place where two valleys meet with no ridge passing."""
+    found: list[_Supported] = []
+    for edge in valleys:
+        point = edge.end
+        if any(_same(point, s.point) for s in found):
+            continue
+        if any(r.holds(point) and not r.ends_at(point) for r in ridges):
+            continue
+        here = [v for v in valleys if _same(v.end, point)]
+        touching = [r for r in ridges if r.holds(point)]
+        if len(here) != 2 or len(touching) != 1:
+            if len(touching) < 2:
+                raise JobError([_unframed(job, point)])
+            continue
+        shared = set(here[0].faces) & set(here[1].faces)
+        if len(shared) != 1:
+            raise JobError([_unframed(job, point)])
+        (host,) = shared
+        others = [_plan(v.start, v.end) for v in valleys if v not in here]
+        others += [_plan(s.point, s.stop) for s in found]
+        ways = [
+            _Supported(point=point, edge=v, host=host, stop=stop, on=on)
+            for v in here
+            for stop, on in _run_on(job, surface, v, host, ridges)
+            if all(_plan(point, stop).distance(o) > job.rafter.size.depth for o in others)
+        ]
+        if not ways:
+            raise JobError([_unframed(job, point)])
+        found.append(min(ways, key=lambda w: round((w.stop - point).length(), 3)))
+    return found
+
+
+def _run_on(
+    job: Job, surface: Surface, edge: Edge, host: Face, ridges: list[RidgeLine]
+) -> Iterator[tuple[Vector, RidgeLine]]:
+    """Return where a valley, run on up its host's slope, comes to that slope's ridge.
+
+    None where a hip is in its way, or the commons under one's upper end would lose their heads.
+    """
+    way = (edge.end - edge.start).unit()
+    tops = [hip.end for hip in surface.edges if hip.kind == "hip" and host in hip.faces]
+    clear = shortest_jack(job) + job.rafter.size.depth
+    for ridge in ridges:
+        if host not in ridge.faces:
+            continue
+        stop = edge.end + way * _until(edge.end, way, host.plumb(host.run(ridge.start)))
+        if ridge.holds(stop) and all((stop - top).length() > clear for top in tops):
+            yield stop, ridge
+
+
+def _plan(start: Vector, end: Vector) -> LineString:
+    return LineString([(start.x, start.y), (end.x, end.y)])
+
+
+def _until(start: Vector, way: Vector, plane: Plane) -> float:
+    """Return the distance along a way to a plane; less than nothing if it lies behind."""
+    gain = plane.normal.dot(way)
+    return -plane.distance(start) / gain if gain > SAME_SHAPE else -1.0
+
+
+def _valley(job: Job, edge: Edge, hosted: list[_Supported]) -> Valley:
+    one, other = edge.faces
+    for support in hosted:
+        if support.edge is edge:
+            end = other if support.host is one else one
+            return Valley.of(job, support.host, end, supporting=True)
+    return Valley.of(job, one, other)
+
+
+def _ridge_end(
+    job: Job,
+    ridge: RidgeLine,
+    point: Vector,
+    ridges: Sequence[RidgeLine],
+    hips: Sequence[Edge],
+    valleys: Sequence[Edge],
+    lines: dict[int, Valley],
+) -> tuple[Cut, ...]:
+    """Return the cuts of a ridge at one of its ends; none where it ends square at a gable.
+
+    It butts against the side of a ridge that passes, or was named before it; with hips it ends
+    flush with the last commons; between two valleys in their corner.
+    """
+    middle = (ridge.start + ridge.end) * 0.5
+    for other in ridges:
+        if other is ridge or not other.holds(point):
+            continue
+        if other.ends_at(point) and ridges.index(other) > ridges.index(ridge):
+            continue
+        side = other.side(other.face_toward(middle))
+        return (end_cut("plumb", side).against(other.name),)
+    at_hips = [hip for hip in hips if _same(hip.end, point)]
+    for hip in at_hips:
+        if any(face in ridge.faces for face in hip.faces):
+            (beyond,) = [face for face in hip.faces if face not in ridge.faces]
+            half = job.rafter.size.thickness / 2
+            return (end_cut("square", beyond.plumb(beyond.run(point) - half).flipped()),)
+    return tuple(
+        end_cut("cheek", lines[id(valley)].side(face)).against(lines[id(valley)].line)
+        for valley in valleys
+        if _same(valley.end, point)
+        for face in valley.faces
+        if face in ridge.faces
+    )
+
+
+def _hip(job: Job, edge: Edge, ridges: Sequence[RidgeLine]) -> Slant:
+    """Return a hip, its head in the corner of the commons that stand under its upper end."""
+    one, other = edge.faces
+    hip = Hip.between(job, one, other)
+    touching = tuple(ridge.name for ridge in ridges if ridge.holds(edge.end))
+    if not touching:
+        raise JobError([_unframed(job, edge.end)])
+    cheeks = []
+    for face in edge.faces:
+        station = face.station(edge.end)
+        toward = 1 if face.station(edge.start) > station else -1
+        side = face.across(station + toward * job.rafter.size.thickness / 2)
+        plane = side.flipped() if toward > 0 else side
+        cheeks.append(end_cut("cheek", plane).against(face.name, *touching))
+    return Slant(line=hip, top=edge.end, stop=edge.end, head=tuple(cheeks), ridges=touching)
+
+
+def _slant(
+    job: Job,
+    edge: Edge,
+    valleys: Sequence[Edge],
+    lines: dict[int, Valley],
+    hosted: list[_Supported],
+    ridges: Sequence[RidgeLine],
+) -> Slant:
+    """Return a valley with its head: on what supports it, or between the ridges that meet there."""
+    valley = lines[id(edge)]
+    for support in hosted:
+        if support.edge is edge:
+            on = support.on
+            cut = end_cut("cheek", on.side(support.host)).against(on.name)
+            return Slant(line=valley, top=edge.end, stop=support.stop, head=(cut,))
+        if _same(support.point, edge.end):
+            carrier = lines[id(support.edge)]
+            cut = end_cut("cheek", carrier.side(carrier.end)).against(carrier.line)
+            return Slant(line=valley, top=edge.end, stop=edge.end, head=(cut,))
+    cuts = []
+    for face in edge.faces:
+        # A ridge parted at the crossing lies in one plane on both sides of it.
+        here = [r for r in ridges if face in r.faces and r.holds(edge.end)]
+        if here:
+            cut = end_cut("cheek", here[0].side(face))
+            cuts.append(cut.against(*(ridge.name for ridge in here)))
+    if not cuts:
+        raise JobError([_unframed(job, edge.end)])
+    return Slant(line=valley, top=edge.end, stop=edge.end, head=tuple(cuts))
+
+
+def _same(one: Vector, other: Vector) -> bool:
+    return (one - other).length() < SAME_SHAPE
+
+
+def _unframed(job: Job, point: Vector) -> str:
+    return (
+        f"wing: roofs that meet as at {place(job, point)} are not framed; move the wing, or change "
+        "its span or pitch"
+    )

@@ -1,0 +1,96 @@
+"""Where plates run under roofs that meet: along the outer walls, and over open mouths not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from shapely import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from cutlist.job import Job
+from cutlist.roof.face import Face
+from cutlist.roof.hip import Hip
+from cutlist.roof.surface import Interval, Visible, joined
+from cutlist.roof.wings import Building
+from cutlist.tolerance import SAME_SHAPE
+
+
+@dataclass(frozen=True, kw_only=True)
+class Plates:
+    """From where to where along a face there are plates: those under seats, and all there are."""
+
+    outer: tuple[Interval, ...]
+    whole: tuple[Interval, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Strip:
+    """A plate in plan."""
+
+    name: str
+    shape: Polygon
+
+
+def strips_of(job: Job, face: Face, plates: Plates) -> Iterator[Strip]:
+    """Return the plates of a face in plan."""
+    for begin, end in plates.whole:
+        corners = ((begin, 0.0), (end, 0.0), (end, job.plate.width), (begin, job.plate.width))
+        points = (face.point(station, run, 0.0) for station, run in corners)
+        yield Strip(name=f"{face.name} plate", shape=Polygon([(p.x, p.y) for p in points]))
+
+
+def plates_of(
+    job: Job, seen: Visible, buildings: Sequence[Building], valleys: Iterable[Hip]
+) -> Plates:
+    """Return where plates run under a face.
+
+    They stop where another wing opens; at its inside corners each runs on under the other's. A wall
+    that goes on across a wing's mouth keeps its plate, though no rafter of the face stands on it.
+    """
+    outer: list[Interval] = []
+    mouths: list[Interval] = []
+    for face in seen.merged:
+        own = next(b for b in buildings if face.name in {f.name for f in b.wing.faces})
+        wall: BaseGeometry = _line(face, 0.0, face.length)
+        for other in buildings:
+            if other is own:
+                continue
+            inside = wall.intersection(other.footprint.buffer(-SAME_SHAPE, join_style="mitre"))
+            wall = wall.difference(other.footprint.buffer(-SAME_SHAPE, join_style="mitre"))
+            if other.joins and not other.is_open:
+                mouths += _intervals(seen.face, inside)
+        outer += _intervals(seen.face, wall)
+    outer = joined(outer)
+    for valley in valleys:
+        if seen.face in (valley.main, valley.end):
+            at = seen.face.station(valley.foot)
+            outer = [_drawn_out(interval, at, job.plate.width) for interval in outer]
+    return Plates(outer=tuple(outer), whole=tuple(joined([*outer, *mouths])))
+
+
+def _line(face: Face, begin: float, end: float) -> LineString:
+    ends = (face.point(station, 0.0, 0.0) for station in (begin, end))
+    return LineString([(p.x, p.y) for p in ends])
+
+
+def _intervals(face: Face, wall: BaseGeometry) -> list[Interval]:
+    found = []
+    for piece in getattr(wall, "geoms", [wall]):
+        if piece.length > SAME_SHAPE:
+            ends = [
+                (x - face.corner.x) * face.along.x + (y - face.corner.y) * face.along.y
+                for x, y, *_ in piece.coords
+            ]
+            found.append((min(ends), max(ends)))
+    return found
+
+
+def _drawn_out(interval: Interval, at: float, width: float) -> Interval:
+    """Return an interval with the end that lies at a place made longer."""
+    begin, end = interval
+    if abs(begin - at) < 4 * SAME_SHAPE:
+        return at - width, end
+    if abs(end - at) < 4 * SAME_SHAPE:
+        return begin, at + width
+    return interval

@@ -1,0 +1,103 @@
+"""A ridge of roofs that meet: where its board stands and between what cuts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from cutlist.geometry.space import UP, Plane, Vector
+from cutlist.geometry.stick import Cut
+from cutlist.job import Job
+from cutlist.lumber import Size
+from cutlist.roof.face import Face
+from cutlist.roof.level import joints_on_rafters, level_members
+from cutlist.roof.member import Member
+from cutlist.tolerance import SAME_SHAPE
+
+
+@dataclass(frozen=True, kw_only=True)
+class RidgeLine:
+    """A ridge board between two slopes; `start` and `end` are points of both slopes.
+
+    `cuts` trim its two ends: none for a square end at the point itself.
+    """
+
+    name: str
+    faces: tuple[Face, Face]
+    start: Vector
+    end: Vector
+    size: Size
+    cuts: tuple[tuple[Cut, ...], tuple[Cut, ...]] = ((), ())
+
+    @cached_property
+    def along(self) -> Vector:
+        """Unit level direction from start to end."""
+        way = self.end - self.start
+        return Vector(way.x, way.y, 0.0).unit()
+
+    @property
+    def length(self) -> float:
+        """Length of its line."""
+        return self.place(self.end)
+
+    @property
+    def top(self) -> float:
+        """Height of its top over the plates: its corners stand above neither slope."""
+        half = self.size.thickness / 2
+        return min(f.corner.z + f.top(f.run(self.start) - half) for f in self.faces)
+
+    @cached_property
+    def reach(self) -> tuple[float, float]:
+        """From where to where along its line there is wood of the board."""
+        across, half = self.along.cross(UP), self.size.thickness / 2
+        sides = [self.start + across * half, self.start - across * half]
+
+        def places(side: Vector, cuts: tuple[Cut, ...]) -> list[float]:
+            planes = (cut.planes[0].plane for cut in cuts)
+            return [-p.distance(side) / p.normal.dot(self.along) for p in planes]
+
+        foot, head = self.cuts
+        return (
+            min(max(places(side, foot), default=0.0) for side in sides),
+            max(min(places(side, head), default=self.length) for side in sides),
+        )
+
+    def place(self, point: Vector) -> float:
+        """Return how far along the line a plan point lies."""
+        return (point - self.start).dot(self.along)
+
+    def side(self, face: Face) -> Plane:
+        """Return the wide face on a slope's side; the ridge lies beyond."""
+        return face.plumb(face.run(self.start) - self.size.thickness / 2)
+
+    def face_toward(self, point: Vector) -> Face:
+        """Return the slope on whose side of the ridge a plan point lies."""
+        return min(self.faces, key=lambda face: face.run(point) - face.run(self.start))
+
+    def holds(self, point: Vector) -> bool:
+        """Tell whether a plan point lies on the line, its ends included."""
+        off = (point - self.start).dot(self.along.cross(UP))
+        return abs(off) < SAME_SHAPE and -SAME_SHAPE < self.place(point) < self.length + SAME_SHAPE
+
+    def ends_at(self, point: Vector) -> bool:
+        """Tell whether a plan point is one of its ends."""
+        near = min(abs(self.place(point)), abs(self.place(point) - self.length))
+        return self.holds(point) and near < SAME_SHAPE
+
+
+def ridge_line_members(
+    job: Job, ridge: RidgeLine, rafters_at: Sequence[float]
+) -> tuple[Member, ...]:
+    """Return the boards of a ridge, joined on rafters; places count from its start."""
+    begin, end = ridge.reach
+    return level_members(
+        "ridge",
+        ridge.size,
+        ridge.name,
+        start=ridge.start - UP * (ridge.start.z - ridge.top),
+        along=ridge.along,
+        joints=joints_on_rafters(job, ridge.size, begin, end, sorted(rafters_at)),
+        faces=tuple(face.name for face in ridge.faces),
+        ends=ridge.cuts,
+    )

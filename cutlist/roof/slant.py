@@ -1,0 +1,86 @@
+"""Hip and valley rafters of roofs that meet: their ends, and how far their wide faces reach."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from cutlist.geometry.space import UP, Plane, Vector
+from cutlist.geometry.stick import Cut, Stick, end_cut
+from cutlist.job import Job
+from cutlist.roof.hip import Hip
+from cutlist.roof.member import Member
+from cutlist.roof.rafter import tail_cuts
+from cutlist.roof.valley import Valley
+
+
+@dataclass(frozen=True, kw_only=True)
+class Slant:
+    """A hip or valley with the upper end of its line, where its stick ends, and the cuts there.
+
+    `top` lies on the surface; a supporting valley runs on from it to `stop`. `ridges` names those
+    that end at a hip's top.
+    """
+
+    line: Hip
+    top: Vector
+    stop: Vector
+    head: tuple[Cut, ...]
+    ridges: tuple[str, ...] = ()
+
+    def tail(self, job: Job) -> tuple[Cut, ...]:
+        """Return the cuts of its tail: a hip's as of both slopes' rafters.
+
+        A valley's is square to it at the inside corner of the eaves, and as deep as can be, since
+        tails of rafters land on it; a level soffit cuts it as it does the rafters.
+        """
+        line = self.line
+        if not isinstance(line, Valley):
+            both = (cut for face in (line.main, line.end) for cut in tail_cuts(job, face))
+            return tuple(dict.fromkeys(both))
+        return tuple(_valley_tail(job, line))
+
+    def side_ends(self, job: Job, side: Plane) -> tuple[Vector, Vector]:
+        """Return where a wide face ends at the tail and at the head, along the top edge."""
+        line = self.line
+        top = line.foot - UP * line.drop
+        start = top - side.normal * side.distance(top)
+
+        def at(cut: Cut) -> float:
+            plane = cut.planes[0].plane
+            return -plane.distance(start) / plane.normal.dot(line.direction)
+
+        return (
+            start + line.direction * max(at(cut) for cut in self.tail(job)),
+            start + line.direction * min(at(cut) for cut in self.head),
+        )
+
+
+def _valley_tail(job: Job, valley: Valley) -> Iterator[Cut]:
+    if job.rafter.tail != "level":
+        yield end_cut("plumb", Plane.through(valley.eaves_corner, -valley.level))
+    for cut in tail_cuts(job, valley.main):
+        if cut.planes[0].name == "level":
+            yield cut
+
+
+def slant_member(job: Job, slant: Slant) -> Member:
+    """Return a hip or valley rafter: its seat over the plates' corner, its head where it lands."""
+    line, tail = slant.line, slant.tail(job)
+    supporting = isinstance(line, Valley) and line.supporting
+    return Member(
+        role="valley" if isinstance(line, Valley) else "hip",
+        size=line.size,
+        stick=Stick.trimmed(
+            thickness=line.size.thickness,
+            depth=line.size.depth,
+            frame=line.frame,
+            cuts=(line.seat, *line.backing, *slant.head, *tail),
+        ),
+        line=line.line,
+        station=0.0,
+        head_cut=slant.head[0].planes[0].name,
+        foot_cut=tail[0].planes[0].name,
+        faces=(line.main.name,) if supporting else (line.main.name, line.end.name),
+        heel_line=line.heel_line,
+    )

@@ -1,0 +1,156 @@
+"""Roofs that meet, for tests: plain ones to change, and any made up."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from hypothesis import strategies as st
+
+from cutlist.roof.surface import Surface, surface_of
+from cutlist.roof.wings import buildings
+from tests.jobs import Tables, changed, job_of
+
+TEE: Tables = {
+    "name": "Test tee",
+    "units": "imperial",
+    "roof": {
+        "form": "gable",
+        "span": "24ft",
+        "length": "40ft",
+        "pitch": "6/12",
+        "overhang": 12,
+        "rake_overhang": 12,
+    },
+    "rafter": {"size": "2x8", "spacing": 16},
+    "ridge": {"kind": "board", "size": "2x10"},
+    "valley": {"size": "2x10"},
+    "plate": {"width": 5.5},
+    "wing": [
+        {
+            "form": "gable",
+            "span": "16ft",
+            "length": "12ft",
+            "at": ["28ft", "-12ft"],
+            "turn": 90,
+            "rake_overhang": 12,
+        }
+    ],
+}
+"""A lower, narrower wing in the middle of a gable roof: its ridge ends on the near slope."""
+
+ELL: Tables = changed(
+    TEE,
+    {
+        "roof.form": "hip",
+        "roof.ends": ["gable", "hip"],
+        "hip": {"size": "2x10"},
+        "wing": [
+            {
+                "form": "gable",
+                "span": "24ft",
+                "length": "16ft",
+                "at": ["40ft", "-16ft"],
+                "turn": 90,
+                "rake_overhang": 12,
+            }
+        ],
+    },
+)
+"""Equal spans around a corner: a hip outside, a valley inside, both ridges at one height."""
+
+
+def with_wing(base: Tables, changes: dict[str, Any]) -> Tables:
+    """Return tables with keys of the first wing set, or taken out by None."""
+    wing = {**base["wing"][0], **changes}
+    return changed(base, {"wing": [{k: v for k, v in wing.items() if v is not None}]})
+
+
+EQUAL_TEE = with_wing(TEE, {"span": "24ft", "at": ["32ft", "-12ft"]})
+"""A wing as wide as the roof: two valleys run to the crossing of the ridges."""
+
+HIPPED = with_wing(
+    changed(ELL, {"roof.ends": None, "roof.rake_overhang": None}),
+    {"form": "hip", "span": "16ft", "at": ["28ft", "-14ft"], "length": "14ft"},
+)
+"""Hips at all three free ends, the wing's ridge lower."""
+
+CROSS = with_wing(EQUAL_TEE, {"length": "48ft"})
+"""A wing that passes over the first roof and out again, at one height."""
+
+
+def surface(tables: Tables) -> Surface:
+    return surface_of([b.wing for b in buildings(job_of(tables), 0.0)])
+
+
+@st.composite
+def any_wings(draw: st.DrawFn) -> Tables:
+    """Any roof with one or two wings; many of them cannot be framed, and are refused."""
+
+    def pitch() -> str:
+        return f"{draw(st.integers(30, 110))}%"
+
+    def size(*sizes: str) -> str:
+        return draw(st.sampled_from(sizes))
+
+    tail = draw(st.sampled_from(["plumb", "square", "level"]))
+    span, length = draw(st.integers(50, 90)) * 100, draw(st.integers(10_000, 16_000))
+    ends = draw(st.sampled_from([None, ["hip", "hip"], ["gable", "hip"], ["hip", "gable"]]))
+    wings = [
+        _wing(draw, span, length, hipped, 90 if i == 0 else draw(st.sampled_from([90, 270])))
+        for i, hipped in enumerate(draw(st.lists(st.booleans(), min_size=1, max_size=2)))
+    ]
+    roof: dict[str, Any] = {
+        "form": "hip" if ends else "gable",
+        "span": span,
+        "length": length,
+        "pitch": pitch(),
+        "overhang": draw(st.sampled_from([0, 300] if tail == "plumb" else [450, 600])),
+    }
+    if ends:
+        roof["ends"] = ends
+        if draw(st.booleans()):
+            roof["end_pitch"] = pitch()
+    if not ends or "gable" in ends:
+        roof["rake_overhang"] = draw(st.sampled_from([0, 300]))
+    tables: Tables = {
+        "name": "Any wings",
+        "units": "metric",
+        "roof": roof,
+        "rafter": {
+            "size": size("45x195", "38x184", "38x235"),
+            "spacing": draw(st.integers(350, 700)),
+            "tail": tail,
+        },
+        "ridge": {"kind": "board", "size": size("45x245", "38x286", "19x286")},
+        "valley": {"size": size("45x245", "38x286")},
+        "plate": {"width": draw(st.sampled_from([95, 140]))},
+        "wing": wings,
+    }
+    if ends or any(wing["form"] == "hip" for wing in wings):
+        tables["hip"] = {
+            "size": size("45x245", "38x286"),
+            "top": size("drop", "back"),
+            "jacks_from": size("common", "corner"),
+        }
+    return tables
+
+
+def _wing(draw: st.DrawFn, span: int, length: int, hipped: bool, turn: int) -> dict[str, Any]:
+    width = draw(st.one_of(st.just(span), st.integers(25, span // 100).map(lambda w: 100 * w)))
+    out = draw(st.integers(1500, 5000))
+    wing: dict[str, Any] = {
+        "form": "hip" if hipped else "gable",
+        "span": width,
+        "length": out,
+        "turn": turn + draw(st.sampled_from([0, 0, 0, -15, 8])),
+        "rake_overhang": draw(st.sampled_from([0, 250])),
+        "open": draw(st.booleans()),
+    }
+    if turn == 90:
+        wing["at"] = [draw(st.one_of(st.integers(width, length), st.just(length))), -out]
+    else:
+        wing["at"] = [draw(st.integers(0, length - width)), span + out]
+    for key in ("pitch", "far_pitch"):
+        if draw(st.integers(0, 3)) == 0:
+            wing[key] = f"{draw(st.integers(30, 110))}%"
+    return wing
