@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import combinations
 from math import cos, inf, radians, sin
 
 from shapely import LineString, Point, Polygon, union_all
@@ -87,6 +88,7 @@ def buildings(job: Job, height_above_plate: float) -> tuple[Building, ...]:
     """
     placed = _placed(job)
     _must_touch(job, placed)
+    _must_stand_apart(job, placed)
     joined = {id(p): _joined_ends(job, p, [o for o in placed if o is not p]) for p in placed}
     alone = [_build(job, p, joined[id(p)], (0.0, 0.0), height_above_plate) for p in placed]
     found = []
@@ -143,6 +145,20 @@ def _must_touch(job: Job, placed: Sequence[_Placed]) -> None:
                 ]
             )
     raise JobError(["wing: some of the wings do not touch the others"])
+
+
+def _must_stand_apart(job: Job, placed: Sequence[_Placed]) -> None:
+    """Refuse wings that stand in each other outside the first roof: both would frame one place."""
+    first, *wings = placed
+    for one, other in combinations(wings, 2):
+        shared = one.walls.intersection(other.walls).difference(first.walls)
+        if shared.area > ON_PLANE:
+            raise JobError(
+                [
+                    f"{other.key}.at: the wing stands in {one.key} at "
+                    f"{place(job, shared.centroid)}; end one at the other's wall"
+                ]
+            )
 
 
 def _joined_ends(job: Job, p: _Placed, others: list[_Placed]) -> tuple[bool, bool]:

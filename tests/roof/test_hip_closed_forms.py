@@ -184,7 +184,8 @@ def test_jacks_as_framed(made: tuple[float, float, Tables]) -> None:
     roof = roof_of(tables)
     phi_a, phi_b = plan_angles(a, b, pi / 2)
     for slope, angle, phi in (("near", a, phi_a), ("left", b, phi_b)):
-        jacks = jacks_to(roof, slope, LINE)
+        # A jack close to the last common is cut to that too, and is shorter than the hip makes it.
+        jacks = [j for j in jacks_to(roof, slope, LINE) if len(j.stick.end_planes("head")) == 1]
         assume(len(jacks) > 1)
         lengths = [(jack.station, jack.line_length) for jack in jacks]
         for (here, short), (there, long) in itertools.pairwise(lengths):
