@@ -17,6 +17,7 @@ from cutlist.export.svg import Window
 from cutlist.export.top_marks import TopMark, top_marks, top_reach
 from cutlist.geometry.stick import End, Stick
 from cutlist.roof.parts import Part
+from cutlist.tolerance import ON_PLANE
 
 WHOLE_TEXT, END_TEXT = 1 / 34, 1 / 26
 """Height of the text by the width of what is shown, legible on a phone held upright."""
@@ -62,7 +63,7 @@ def draw_end(build: Build, part: Part, end: End) -> tuple[Drawing, Window]:
     top = stick.depth
     if not stick.is_square_to_face:
         top = _top_edge(drawing, stick, height, (least, most))
-    shown = [mark for mark in top_marks(part.member) if least <= mark.x <= most]
+    shown = [mark for mark in top_marks(part.member) if least - ON_PLANE < mark.x < most + ON_PLANE]
     _letters(drawing, shown, top, height)
     _angle(drawing, stick, end, height)
     written = [x for call in drawing.calls if isinstance(call, Text) for x, _ in call.corners]

@@ -31,8 +31,11 @@ PAGE_MARK = 0.55
 FITTED_SIZES = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5)
 """Sizes of a mark that are tried where there is little room."""
 
-FALLBACK = 4
-"""Which of the tries, two a size, is taken where none is clear, as beside a ridge."""
+FITTED_PLACES = (0.0, 0.2, -0.2)
+"""Places along the stick that are tried, as shares of its plan length from its middle."""
+
+FALLBACK_SIZE = 0.7
+"""Size of a mark that is nowhere clear, as beside a ridge."""
 
 _OTHER_LAYERS = {
     "PLAN-PLATE": Pen.STOCK,
@@ -134,18 +137,29 @@ class _Sheet:
         wood = STRtree([shape for _, shape in plan])
         written: list[Polygon] = []
         for member, shape in plan:
-            tries = [
-                self._beside(member, shape, names[id(member)], size * height, side)
-                for size in FITTED_SIZES
-                for side in (1, -1)
-            ]
-            text = next((t for t in tries if _is_clear(t, wood, written)), tries[FALLBACK])
-            if not fitted:
-                text = tries[0]
+            name = names[id(member)]
+            text = self._beside(member, shape, name, height)
+            if fitted:
+                tries = (
+                    self._beside(member, shape, name, size * height, side, along)
+                    for size in FITTED_SIZES
+                    for along in FITTED_PLACES
+                    for side in (1, -1)
+                )
+                otherwise = self._beside(member, shape, name, FALLBACK_SIZE * height)
+                text = next((t for t in tries if _is_clear(t, wood, written)), otherwise)
             written.append(_room(text))
             self.drawing.calls.append(text)
 
-    def _beside(self, member: Member, wood: Polygon, mark: str, height: float, side: int) -> Text:
+    def _beside(
+        self,
+        member: Member,
+        wood: Polygon,
+        mark: str,
+        height: float,
+        side: int = 1,
+        along: float = 0.0,
+    ) -> Text:
         direction = member.stick.frame.x
         turned = degrees(atan2(direction.y, direction.x)) % 180
         # Read from below or from the right; above the stick as its text is read.
@@ -154,10 +168,10 @@ class _Sheet:
         clear = member.size.thickness / 2 + 0.35 * height
         if side < 0:
             clear = -clear - height
-        at = wood.centroid
+        at, moved = wood.centroid, along * member.stick.length
         place = (
-            at.x - sin(radians(turned)) * clear,
-            at.y + cos(radians(turned)) * clear + self.shift,
+            at.x + direction.x * moved - sin(radians(turned)) * clear,
+            at.y + direction.y * moved + cos(radians(turned)) * clear + self.shift,
         )
         return Text("PLAN-MARKS", mark, place, height, "center", turned)
 

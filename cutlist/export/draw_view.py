@@ -8,17 +8,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import count
 from math import cos, radians, sin
 
-from shapely import MultiPolygon, Polygon, STRtree, get_parts, union_all
+from shapely import MultiPoint, MultiPolygon, Polygon, STRtree, get_parts, union_all
 from shapely.geometry.base import BaseGeometry
 
 from cutlist.build import Build
-from cutlist.export.drawing import Drawing, Pen
+from cutlist.export.drawing import Drawing, Pen, Text
 from cutlist.geometry.outline import Line, clip
 from cutlist.geometry.polyhedron import stick_polyhedron
 from cutlist.geometry.space import UP, Plane, Vector
 from cutlist.geometry.stick import Stick
+from cutlist.roof.face import Face
 from cutlist.tolerance import ON_PLANE, SLIVER
 
 AZIMUTH_DEG, ELEVATION_DEG = -62.0, 34.0
@@ -47,14 +49,22 @@ def draw_view(build: Build) -> Drawing:
     ]
     for layer, region in _visible(faces):
         drawing.ring(layer, [(x, y) for x, y, *_ in region.exterior.coords[:-1]])
-    least, _, most, _ = MultiPolygon([face.picture for face in faces]).bounds
+    whole = MultiPolygon([face.picture for face in faces]).convex_hull
+    least, _, most, _ = whole.bounds
     height = (most - least) * TEXT
     for slope in build.roof.faces:
-        # Beyond the tails, so that it stands on paper and not on wood.
-        out = -slope.overhang - 5 * height
-        at = on_picture(slope.point(slope.length / 2, out, 0.0))
-        drawing.text("NOTES", f"{slope.name} side", at, height, align="middle")
+        drawing.calls.append(_name(slope, height, whole))
     return drawing
+
+
+def _name(slope: Face, height: float, whole: BaseGeometry) -> Text:
+    """Return a slope's name, so far out that it stands on paper and not on wood."""
+    for step in count(2):
+        at = on_picture(slope.point(slope.length / 2, -slope.overhang - step * height, 0.0))
+        name = Text("NOTES", f"{slope.name} side", at, height, "middle", 0.0)
+        if not MultiPoint(name.corners).envelope.intersects(whole):
+            return name
+    raise AssertionError("a picture ends somewhere")
 
 
 def on_picture(point: Vector) -> tuple[float, float]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from functools import cache
 from itertools import groupby
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from markupsafe import Markup
 
 import cutlist
@@ -35,19 +36,11 @@ PLAN_MARGIN = 1 / 40
 
 def report_html(build: Build) -> bytes:
     """Return the page. The same build gives the same bytes."""
-    pages = Environment(
-        loader=PackageLoader("cutlist.export"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    pages.filters["length"] = lambda length: length_text(build, length)
-    pages.filters["money"] = money_text
     plan, plan_window = _framed(draw_plan_page(build))
     view, view_window = _framed(draw_view(build))
     name = "Framing plan"
-    text = pages.get_template("report.html").render(
+    text = _template().render(
+        length=lambda length: length_text(build, length),
         job=build.job,
         version=cutlist.__version__,
         roof=roof_text(build),
@@ -71,6 +64,19 @@ def report_html(build: Build) -> bytes:
         cautions=CAUTIONS,
     )
     return text.encode()
+
+
+@cache
+def _template() -> Template:
+    pages = Environment(
+        loader=PackageLoader("cutlist.export"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    pages.filters["money"] = money_text
+    return pages.get_template("report.html")
 
 
 def _framed(drawing: Drawing) -> tuple[Drawing, Window]:

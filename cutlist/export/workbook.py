@@ -9,6 +9,7 @@ from __future__ import annotations
 import io
 from collections.abc import Mapping
 from datetime import UTC, datetime
+from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 from cutlist.build import Build
@@ -30,10 +31,16 @@ SHEETS: Mapping[str, str] = {
 _COUNTS = {"count", "piece", "number"}
 _MONEY = {"unit_price", "cost"}
 _ANY_UNIT = {"value", "limit"}
-_TEXTS = {"advice": 60, "source": 40, "subject": 28, "line": 22}
+_TEXTS = {"check": 36, "advice": 60, "source": 56, "subject": 36, "line": 22}
 """Columns of long text and the most characters that they are made wide; they wrap then."""
 
-_NARROWEST, _WIDEST = 6, 24
+_NARROWEST, _WIDEST = 5, 24
+_MOST_LEVEL = 15
+"""A sheet of more columns has its headers upright, or it would be too small on paper."""
+
+_LINE_HEIGHT, _UPRIGHT_HEIGHT = 15.0, 6.5
+"""Heights of a line, and of a character standing upright [points]."""
+
 _LETTER, _A4 = 1, 9
 """Paper codes of the format (ECMA-376, part 1, pageSetup)."""
 
@@ -61,22 +68,41 @@ def workbook_bytes(build: Build) -> bytes:
 def _finish(book: Any, sheet: Any, table: DataFrame, build: Build) -> None:
     """Give a sheet its headers, formats, widths and print setup."""
     units = build.job.units
-    head = book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 2})
-    for number, column in enumerate(table.columns):
-        header = header_text(column, units)
-        cells: dict[str, Any] = {
-            "num_format": _number_format(table[column], column, units),
-            "valign": "top",
+    upright = len(table.columns) > _MOST_LEVEL
+    head = book.add_format(
+        {
+            "bold": True,
+            "text_wrap": not upright,
+            "rotation": 90 if upright else 0,
+            "valign": "bottom",
+            "bottom": 2,
         }
+    )
+    headers = [header_text(column, units) for column in table.columns]
+    for number, (column, header) in enumerate(zip(table.columns, headers, strict=True)):
+        number_format = _number_format(table[column], column, units)
+        cells: dict[str, Any] = {"num_format": number_format, "valign": "top"}
+        if number_format == "@":
+            # Clear of a number that ends where this column begins.
+            cells |= {"align": "left", "indent": 1}
         if column in _TEXTS:
             cells["text_wrap"] = True
         # Pandas writes its cells without a format, so the column's format is theirs.
-        width = _width(table[column], column, header)
+        width = _width(table[column], column, "" if upright else header)
         sheet.set_column(number, number, width, book.add_format(cells))
         sheet.write_string(0, number, header, head)
+    # Not every application makes a row higher for text that is wrapped or stands upright.
+    longest = max(map(len, headers))
+    sheet.set_row(0, longest * _UPRIGHT_HEIGHT if upright else 3 * _LINE_HEIGHT)
+    texts = [table[column] for column in table.columns if column in _TEXTS]
+    for number, cells_of_row in enumerate(zip(*texts, strict=True), start=1):
+        lines = max(
+            len(wrap(str(text or ""), _TEXTS[str(column.name)] - 2))
+            for column, text in zip(texts, cells_of_row, strict=True)
+        )
+        if lines > 1:
+            sheet.set_row(number, lines * _LINE_HEIGHT)
     sheet.freeze_panes(1, 1)
-    if len(table):
-        sheet.autofilter(0, 0, len(table), len(table.columns) - 1)
     sheet.set_landscape()
     sheet.set_paper(_LETTER if units is IMPERIAL else _A4)
     sheet.fit_to_pages(1, 0)
@@ -128,10 +154,10 @@ def _number_format(values: Series, column: str, units: Units) -> str:
 
 
 def _width(values: Series, column: str, header: str) -> float:
-    """Return a width that shows every cell, and the header in three lines or fewer."""
+    """Return a width that shows every cell, and a level header in three lines or fewer."""
     cells = [f"{v:.3f}" if isinstance(v, float) else str(v) for v in values if v is not None]
-    longest = max([*map(len, cells), *map(len, header.split()), len(header) / 3, _NARROWEST])
-    return min(longest + 2, _TEXTS.get(column, _WIDEST))
+    longest = max([*map(len, cells), *map(len, header.split()), len(header) / 2.5, _NARROWEST])
+    return min(longest + 1.5, _TEXTS.get(column, _WIDEST))
 
 
 def _plain(text: str) -> str:

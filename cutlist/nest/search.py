@@ -274,7 +274,7 @@ class _Search:
                     break
             else:
                 return edge.worths, edge.premiums
-            if not sum(self.columns.add(row) for row in rows):
+            if rows is None or not sum(self.columns.add(row) for row in rows):
                 break
-        excess = max((shortage(self.rounded, mixed, row) for row in rows), default=0.0)
+        excess = max((shortage(self.rounded, mixed, row) for row in rows or ()), default=0.0)
         return mixed.worths * (1.0 - excess / max(self.rounded.cost)), mixed.premiums

@@ -139,14 +139,14 @@ class _Worth:
         stretch = int(self._take.min())
         for low in range(0, room + 1, stretch):
             high = min(low + stretch, room + 1)
-            for left, first in enumerate(known):
+            for left, begin in enumerate(known):
                 lays = np.flatnonzero(self._left == left)
-                steps = np.arange(first, high + ahead[left])
+                steps = np.arange(begin, high + ahead[left])
                 rest = steps - self._length[lays, None]
                 totals = table[self._right[lays, None], np.maximum(rest, 0)]
                 totals += self._price[lays, None]
                 begun[left, steps] = np.where(rest >= 0, totals, 0).max(axis=0)
-            known = high + ahead
+            known = np.asarray(high + ahead)
             for end, gaps in enumerate(self._gaps):
                 for left, gap in enumerate(map(int, gaps)):
                     at = max(low, gap)
@@ -174,21 +174,22 @@ class _Worth:
         have the same ends in the same ways could change places, so they come in ascending order.
         """
         alike = self._alike()
-        end, left, worth = np.array([len(self._gaps) - 1]), np.array([room]), np.zeros(1, np.int64)
+        end = np.array([len(self._gaps) - 1])
+        room_left, worth = np.array([room]), np.zeros(1, np.int64)
         used = np.zeros((1, len(self._supply)), dtype=np.int32)
         tries = 0
         while len(end):
             tries += len(end) * len(self._price)
             if tries > _MOST_TRIES:
                 return "perhaps (there are too many rows to try them all) sticks"
-            rest = left[:, None] - self._take[end]
+            rest = room_left[:, None] - self._take[end]
             total = worth[:, None] + self._price
             may = (rest >= 0) & (used[:, self._stick] < self._supply[self._stick])
             may &= total + self._table[self._right, np.maximum(rest, 0)] > allowed
-            for lay, later in enumerate(alike):
-                may[:, lay] &= ~used[:, later].any(axis=1)
+            for number, later in enumerate(alike):
+                may[:, number] &= ~used[:, later].any(axis=1)
             row, lay = np.nonzero(may)
-            end, left, worth, used = self._right[lay], rest[may], total[may], used[row]
+            end, room_left, worth, used = self._right[lay], rest[may], total[may], used[row]
             used[np.arange(len(row)), self._stick[lay]] += 1
             if (worth > allowed).any():
                 counts = used[int(np.argmax(worth))]
@@ -197,11 +198,11 @@ class _Worth:
                     for count, name in zip(counts, self._names, strict=True)
                     if count
                 )
-            shortest = np.argsort(-left, kind="stable")
+            shortest = np.argsort(-room_left, kind="stable")
             states = np.column_stack([used[shortest], end[shortest]]).astype(np.int32)
             _, first = np.unique(_as_bytes(states), return_index=True)
             kept = shortest[np.sort(first)]
-            end, left, worth, used = end[kept], left[kept], worth[kept], used[kept]
+            end, room_left, worth, used = end[kept], room_left[kept], worth[kept], used[kept]
         return ""
 
     def _alike(self) -> list[NDArray[np.int64]]:

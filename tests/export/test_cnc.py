@@ -20,7 +20,7 @@ from shapely.affinity import scale, translate
 from shapely.geometry.polygon import orient
 
 from cutlist.build import Build, build_job
-from cutlist.export.cnc import cnc_files
+from cutlist.export.cnc import Blank, cnc_files, mark_strokes
 from cutlist.export.naming import file_names
 from cutlist.export.write import build_files
 from cutlist.job import parse_job
@@ -264,13 +264,22 @@ def test_marks_are_strokes_on_the_wood_on_their_own_layer() -> None:
             assert len(marks) >= len(part.mark)
             assert not any(line.closed for line in marks)
             drawn = [LineString([v[:2] for v in line.vertices]) for line in marks]
-            assert all(cut.buffer(-6).contains(line) for line in drawn)
+            assert all(cut.buffer(-11.9).contains(line) for line in drawn)
             for below in (v for v in found if v.layer == "FAR"):
                 assert all(Polygon(flattened(below.vertices, 9)).contains(s) for s in drawn)
         silent = cnc_files(asked("hip", text="none", side=side))
         for content in silent.values():
             assert {line.layer for line in lines(content)} <= {"OUTLINE", "FAR"}
             assert all(line.closed for line in lines(content))
+
+
+@pytest.mark.parametrize(("tool", "away"), [(0.0, 0.1), (4.0, 4.0)])
+def test_a_mark_keeps_the_tool_s_width_from_every_edge(tool: float, away: float) -> None:
+    ring = ((0.0, 0.0), (12.0, 0.0), (12.0, 10.0), (0.0, 10.0))
+    strokes = list(mark_strokes(Blank(mark="C1", depth=10.0, up=ring, down=ring), tool))
+    assert strokes
+    inside = Polygon(ring).buffer(-away + 1e-6)
+    assert all(inside.contains(LineString(stroke)) for stroke in strokes)
 
 
 def test_layers_are_called_as_the_job_says() -> None:

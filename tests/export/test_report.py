@@ -59,7 +59,7 @@ def test_it_tells_the_whole_build(build: Build) -> None:
     page = Page(report_html(build))
     for part in build.parts:
         assert f"{part.mark} cut {part.count}" in page.words
-    for row in lumber_order(build):
+    for row in lumber_order(build.cutting):
         assert f"{row['size']} {row['count']} {row['length_text']}" in page.words
     for row in layout(build):
         assert f"{row['edge_text']} {row['center_text']}" in page.words

@@ -45,7 +45,7 @@ def browser() -> Iterator[Browser]:
 def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     """The pages of a hip, a gable on posts and a shed with a hostile name, as files."""
     folder = tmp_path_factory.mktemp("pages")
-    texts = {"hip": JOBS["hip"], "gable": JOBS["gable"], "shed": JOBS["short tail"]}
+    texts = {"hip": JOBS["hip"], "gable": JOBS["gable"], "shed": JOBS["shed"]}
     builds: dict[str, Build] = {name: build_text(text) for name, text in texts.items()}
     files = {}
     for name, build in builds.items():

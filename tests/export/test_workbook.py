@@ -68,7 +68,12 @@ def test_sheets_are_set_up_for_paper(build: Build) -> None:
         assert sheet.print_title_rows == "$1:$1"
         for column, cell in enumerate(sheet[1], start=1):
             letter = openpyxl.utils.get_column_letter(column)
-            assert sheet.column_dimensions[letter].width >= max(map(len, cell.value.split()))
+            width = sheet.column_dimensions[letter].width
+            if cell.alignment.text_rotation:
+                assert sheet.row_dimensions[1].height >= 6 * len(cell.value)
+            else:
+                assert width >= max(map(len, cell.value.split()))
+                assert sheet.row_dimensions[1].height >= 45
 
 
 def test_numbers_have_formats(build: Build) -> None:
