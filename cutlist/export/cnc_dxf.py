@@ -5,14 +5,13 @@ In R12 they are POLYLINE entities, later LWPOLYLINE. The same call gives the sam
 
 from __future__ import annotations
 
-import io
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ezdxf.document import Drawing
 
 from cutlist.dxf_names import DxfVersion
-from cutlist.export.dxf import _fixed_metadata, _plain_numbers
+from cutlist.export.dxf import document_text, fixed_metadata, plain_numbers
 from cutlist.export.rounding import DXF_PLACES
 from cutlist.geometry.relief import Contour
 from cutlist.units import IMPERIAL, Units
@@ -30,7 +29,7 @@ class Polyline:
 
 def polylines_dxf(version: DxfVersion, units: Units, lines: Sequence[Polyline]) -> bytes:
     """Return the file. Arcs must stay within the box of all vertices, as reliefs do."""
-    with _fixed_metadata():
+    with fixed_metadata():
         document = Drawing.new(version)
     measurement = 0 if units is IMPERIAL else 1
     document.header["$INSUNITS"] = units.dxf_code
@@ -46,22 +45,10 @@ def polylines_dxf(version: DxfVersion, units: Units, lines: Sequence[Polyline]) 
         attributes = {"layer": line.layer}
         draw(line.vertices, format="xyb", close=line.closed, dxfattribs=attributes)
     xs, ys, _ = zip(*(vertex for line in lines for vertex in line.vertices), strict=True)
-    least, most = (min(xs), min(ys)), (max(xs), max(ys))
-    space.reset_extents((*least, 0.0), (*most, 0.0))
-    space.reset_limits(least, most)
-    middle = ((least[0] + most[0]) / 2, (least[1] + most[1]) / 2)
-    document.set_modelspace_vport(max(most[1] - least[1], 1.0), middle)
-    # Added in the order of a set otherwise, which differs from run to run.
-    classes = document.classes
-    classes.add_required_classes(document.dxfversion)
-    classes.classes = dict(sorted(classes.classes.items()))
-    stream = io.StringIO()
-    with _fixed_metadata():
-        document.write(stream)
-    text = stream.getvalue()
+    text = document_text(document, (min(xs), min(ys), 0.0), (max(xs), max(ys), 0.0))
     if version == "R12":
         text = _with_units(text, units.dxf_code, measurement)
-    return _plain_numbers(text, DXF_PLACES[units.name]).encode("ascii")
+    return plain_numbers(text, DXF_PLACES[units.name]).encode("ascii")
 
 
 def _with_units(text: str, code: int, measurement: int) -> str:

@@ -13,6 +13,7 @@ from contextlib import contextmanager
 from dataclasses import replace
 
 from ezdxf._options import options
+from ezdxf.document import Drawing as DXFDocument
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
 from ezdxf.layouts.layout import Modelspace
@@ -20,6 +21,8 @@ from ezdxf.layouts.layout import Modelspace
 from cutlist.export.drawing import Align, Call, Drawing, Face, Line, Pen, Ring, Text, extents
 from cutlist.export.rounding import DXF_PLACES, rounded
 from cutlist.units import IMPERIAL
+
+Corner = tuple[float, float, float]
 
 COLOURS = {Pen.WOOD: 7, Pen.STOCK: 1, Pen.MARK: 3, Pen.FAR: 5, Pen.SPACE: 5, Pen.NOTE: 8}
 """Colour numbers of the format."""
@@ -66,7 +69,7 @@ def ascii_text(text: str) -> str:
 
 def dxf_bytes(drawing: Drawing) -> bytes:
     """Return the file: every number rounded once, here, and written without an exponent."""
-    with _fixed_metadata():
+    with fixed_metadata():
         document = new("R2010", units=drawing.units.dxf_code)
     document.header["$MEASUREMENT"] = 0 if drawing.units is IMPERIAL else 1
     for name, pen in drawing.layers.items():
@@ -76,7 +79,13 @@ def dxf_bytes(drawing: Drawing) -> bytes:
     for call in calls:
         _write(space, call)
     low, high = extents(calls)
-    least, most = (low.x, low.y, low.z), (high.x, high.y, high.z)
+    text = document_text(document, (low.x, low.y, low.z), (high.x, high.y, high.z))
+    return plain_numbers(text, DXF_PLACES[drawing.units.name]).encode("ascii")
+
+
+def document_text(document: DXFDocument, least: Corner, most: Corner) -> str:
+    """Return a document as text that is the same in every run, its view set to what it holds."""
+    space = document.modelspace()
     space.reset_extents(least, most)
     space.reset_limits(least[:2], most[:2])
     middle = ((least[0] + most[0]) / 2, (least[1] + most[1]) / 2)
@@ -86,10 +95,9 @@ def dxf_bytes(drawing: Drawing) -> bytes:
     classes.add_required_classes(document.dxfversion)
     classes.classes = dict(sorted(classes.classes.items()))
     stream = io.StringIO()
-    with _fixed_metadata():
+    with fixed_metadata():
         document.write(stream)
-    places = DXF_PLACES[drawing.units.name]
-    return _plain_numbers(stream.getvalue(), places).encode("ascii")
+    return stream.getvalue()
 
 
 def _plain(call: Call) -> Call:
@@ -116,7 +124,7 @@ def _write(space: Modelspace, call: Call) -> None:
 
 
 @contextmanager
-def _fixed_metadata() -> Iterator[None]:
+def fixed_metadata() -> Iterator[None]:
     """Leave time stamps and random identifiers out of a document while it is made or written."""
     before = options.write_fixed_meta_data_for_testing
     options.write_fixed_meta_data_for_testing = True
@@ -134,7 +142,7 @@ _REAL_CODES = frozenset(
 )
 
 
-def _plain_numbers(text: str, places: int) -> str:
+def plain_numbers(text: str, places: int) -> str:
     """Return a DXF text with all its real numbers rounded, in fixed point, zero without a sign."""
     lines = text.split("\n")
     for i in range(0, len(lines) - 1, 2):
