@@ -10,7 +10,7 @@ from cutlist.units import format_length
 if TYPE_CHECKING:
     from cutlist.job import Job, RoofTable
 
-NOT_YET = "roofs that meet are not framed so"
+NOT_FRAMED = "roofs that meet are not framed"
 
 
 def wing_contradictions(job: Job) -> Iterator[tuple[str, str]]:
@@ -22,9 +22,9 @@ def wing_contradictions(job: Job) -> Iterator[tuple[str, str]]:
     if job.valley is None:
         yield "valley", 'it is missing; write [valley] with size = "2x10"'
     if job.ridge and job.ridge.kind != "board":
-        yield "ridge.kind", f'{NOT_YET} without a ridge board; write kind = "board"'
+        yield "ridge.kind", f'{NOT_FRAMED} without a ridge board; write kind = "board"'
     if job.plate.posts:
-        yield "plate.posts", f"{NOT_YET} over posts; leave them out"
+        yield "plate.posts", f"{NOT_FRAMED} over posts; leave them out"
     yield from _form(job, "roof", job.roof)
     for i, wing in enumerate(job.wing, start=1):
         key = f"wing[{i}]"
@@ -34,13 +34,13 @@ def wing_contradictions(job: Job) -> Iterator[tuple[str, str]]:
 
 def _form(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
     if table.form == "shed":
-        yield f"{key}.form", f'{NOT_YET} with a shed; write "gable" or "hip"'
+        yield f"{key}.form", f'{NOT_FRAMED} with a shed; write "gable" or "hip"'
     if "half-hip" in (table.ends or ()):
-        yield f"{key}.ends", f'{NOT_YET} with a half-hip; write "hip" or "gable"'
+        yield f"{key}.ends", f'{NOT_FRAMED} with a half-hip; write "hip" or "gable"'
     if table.far_plate_height not in (None, job.roof.plate_height) or (
         table.plate_height not in (None, job.roof.plate_height)
     ):
-        yield f"{key}.plate_height", f"{NOT_YET} over plates of unequal heights; leave it out"
+        yield f"{key}.plate_height", f"{NOT_FRAMED} over plates of unequal heights; leave it out"
 
 
 def _keys(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
@@ -50,7 +50,7 @@ def _keys(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
         for name in ("end_pitch", "ends"):
             if name in given:
                 yield f"{key}.{name}", 'it is for form = "hip" only'
-    elif job.hip is None and job.roof.form != "hip":
+    if table.form == "hip" and job.hip is None and job.roof.form != "hip":
         yield "hip", 'it is missing; write [hip] with size = "2x10"'
     for name in ("high_end", "high_overhang"):
         if name in given:

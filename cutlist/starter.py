@@ -87,6 +87,9 @@ _VALUES = {
         "overhang": "12in",
         "rake": "12in",
         "plate_height": "8ft",
+        "wing_span": "8ft",
+        "wing_length": "6ft",
+        "wing_at": '"12ft", "-6ft"',
         "rafter": "2x8",
         "spacing": "24in",
         "ridge": "2x10",
@@ -120,6 +123,9 @@ _VALUES = {
         "overhang": "300mm",
         "rake": "300mm",
         "plate_height": "2.4m",
+        "wing_span": "2.4m",
+        "wing_length": "1.8m",
+        "wing_at": '"3.6m", "-1.8m"',
         "rafter": "45x195",
         "spacing": "600mm",
         "ridge": "45x245",
@@ -156,6 +162,18 @@ _GABLE_TOP = """\
 kind = "board"          # board, beam (rafters sit on it), none (rafters meet)
 size = "$ridge"
 """
+_WING = """
+# Does another roof meet this one? One [[wing]] for each, with the keys of [roof], and [valley]:
+# [[wing]]
+# form = "gable"          # or "hip" (then give [hip] size too)
+# span = "$wing_span"
+# length = "$wing_length"          # out from this roof's wall
+# at = [$wing_at]   # the corner where its length and span start, from this roof's near left one
+# turn = 90               # degrees its length is turned from this roof's, counter-clockwise
+# open = true             # no wall, and so no plate, across its mouth
+# [valley]
+# size = "$ridge"
+"""
 _SHED_SPAN = 'span = "$span"           # outside to outside of plates, or to the wall of a ledger'
 _SHED_MORE = """\
 high_end = "plate"      # or "ledger": a board on a wall (then give [ledger] size too)
@@ -181,8 +199,8 @@ shortest_jack = "$shortest"  # shorter ones are left out
 )
 
 _FORMS = {
-    "gable": ("Garden gable", _GABLE_SPAN, _GABLE_MORE, _GABLE_TOP),
-    "hip": ("Garden hip", _GABLE_SPAN, _HIP_MORE, _HIP_TOP),
+    "gable": ("Garden gable", _GABLE_SPAN, _GABLE_MORE, _GABLE_TOP + _WING),
+    "hip": ("Garden hip", _GABLE_SPAN, _HIP_MORE, _HIP_TOP + _WING),
     "shed": ("Garden lean-to", _SHED_SPAN, _SHED_MORE, _SHED_TOP),
 }
 

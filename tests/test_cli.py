@@ -49,6 +49,18 @@ def test_the_tables_that_start_leaves_commented_build_too(tmp_path, table, units
     assert result.exit_code == 0, result.output
 
 
+@pytest.mark.parametrize("units", ["imperial", "metric"])
+def test_the_wing_that_start_offers_meets_its_roof(tmp_path, units):
+    lines = starter_text("gable", units).split("\n")
+    begin = lines.index("# [[wing]]")
+    end = lines.index("", begin)
+    lines[begin:end] = [line.removeprefix("# ") for line in lines[begin:end]]
+    file = tmp_path / "new.toml"
+    file.write_text("\n".join(lines), encoding="utf-8")
+    result = run("check", file)
+    assert result.exit_code == 0, result.output
+
+
 def test_start_keeps_a_file_that_is_there(job):
     before = job.read_text()
     result = run("start", job)

@@ -36,8 +36,8 @@ def bearing_length(case: Case) -> Iterator[Finding]:
 def _advice(case: Case, bearing: Bearing) -> str:
     """Return how to bear on more: a hip's seat, or a very short jack's, is not the one given."""
     member = bearing.member
-    if member.role == "hip":
-        return "take a deeper hip, lengthen the rafters' seat, or widen the plates"
+    if member.role in ("hip", "valley"):
+        return f"take a deeper {member.role}, lengthen the rafters' seat, or widen the plates"
     if member.role == "hip-jack" and member.line_length < case.job.plate.width:
         return "leave so short a jack out, by hip.shortest_jack"
     return "lengthen the seat, or widen the plate"

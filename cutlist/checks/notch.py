@@ -38,9 +38,9 @@ def notch_depth(case: Case) -> Iterator[Finding]:
 
 
 def _advice(part: Part) -> str:
-    """Return how to notch less; a hip is notched till it comes down to the rafters' height."""
-    if part.role == "hip":
-        return "shorten the rafters' seat, take deeper rafters, or a hip less deep"
+    """Return how to notch less; a hip or valley is notched till it is down at the rafters."""
+    if part.role in ("hip", "valley"):
+        return f"shorten the rafters' seat, take deeper rafters, or a {part.role} less deep"
     return "shorten the seat, take a deeper rafter, or lower the pitch"
 
 

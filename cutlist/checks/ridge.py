@@ -13,8 +13,8 @@ from cutlist.units import slope_degrees
 RIDGE_DEPTH = "IRC 2006 R802.3 (ridge not less deep than the cut end of the rafter)"
 RIDGE_THICKNESS = "IRC 2006 R802.3 (ridge at least 1 in nominal, 3/4 in dressed by PS 20)"
 LOW_PITCH = "IRC 2021 R802.4.4 (under 3 in 12 ridge, hips and valleys are designed as beams)"
-HIP_DEPTH = "IRC 2021 R802.4.3 (hip not less deep than the cut end of the rafter)"
-HIP_THICKNESS = "IRC 2021 R802.4.3 (hip at least 2 in nominal, 1 1/2 in dressed by PS 20)"
+HIP_DEPTH = "IRC 2021 R802.4.3 (hip or valley not less deep than the cut end of the rafter)"
+HIP_THICKNESS = "IRC 2021 R802.4.3 (hip or valley at least 2 in nominal, 1 1/2 in dressed by PS 20)"
 
 LEAST_THICKNESS_IN = 0.75
 LEAST_HIP_THICKNESS_IN = 1.5
@@ -39,26 +39,26 @@ def ridge_depth(case: Case) -> Iterator[Finding]:
 
 
 def hip_depth(case: Case) -> Iterator[Finding]:
-    """Hold the depth of each hip's sides against the plumb cuts of the jacks that land on them.
+    """Hold the depth of each hip's and valley's sides against the plumb cuts of jacks there.
 
     A backed hip's sides are less deep than its middle. The code does not say whether the hip's
     depth is plumb or square to its edge: the square one passes either way, the plumb one alone is
     a warning.
     """
     for part in case.parts:
-        if part.role != "hip":
+        if part.role not in ("hip", "valley"):
             continue
         faces = [f for f in case.roof.faces if f.name in part.member.faces]
         cut = max(plumb_depth(case.job.rafter.size.depth, face.pitch) for face in faces)
         square = _side_depth(part.stick)
         plumb = square / part.stick.frame.y.z
         yield at_least(
-            "hip depth",
+            f"{part.role} depth",
             part.mark,
             square,
             cut,
             source=HIP_DEPTH,
-            advice="take a deeper hip, so that the jacks' whole cuts bear on it",
+            advice=f"take a deeper {part.role}, so that the jacks' whole cuts bear on it",
             otherwise="warn" if plumb >= cut - ON_PLANE else "fail",
         )
 
@@ -75,10 +75,11 @@ def _side_depth(stick: Stick) -> float:
 
 
 def ridge_thickness(case: Case) -> Iterator[Finding]:
-    """Hold the thickness of ridge and hips against the least."""
+    """Hold the thickness of ridge, hips and valleys against the least."""
     rules = {
         "ridge": (LEAST_THICKNESS_IN, RIDGE_THICKNESS),
         "hip": (LEAST_HIP_THICKNESS_IN, HIP_THICKNESS),
+        "valley": (LEAST_HIP_THICKNESS_IN, HIP_THICKNESS),
     }
     for part in case.parts:
         if part.role not in rules:

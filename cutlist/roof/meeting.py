@@ -206,13 +206,18 @@ def _run_on(
 ) -> Iterator[tuple[Vector, RidgeLine]]:
     """Return where a valley, run on up its host's slope, comes to that slope's ridge.
 
-    None where a hip is in its way, or the commons under one's upper end would lose their heads.
+    None where a hip is in its way, or the commons under one's upper end would lose their heads; nor
+    where the ridge is so near that the valley which dies against this one would stand in it.
     """
     way = (edge.end - edge.start).unit()
+    valley = Valley.of(job, *edge.faces).size
     tops = [hip.end for hip in surface.edges if hip.kind == "hip" and host in hip.faces]
     clear = shortest_jack(job) + job.rafter.size.depth
     for ridge in ridges:
         if host not in ridge.faces:
+            continue
+        room = host.run(ridge.start) - host.run(edge.end) - ridge.size.thickness / 2
+        if room < valley.thickness:
             continue
         stop = edge.end + way * _until(edge.end, way, host.plumb(host.run(ridge.start)))
         if ridge.holds(stop) and all((stop - top).length() > clear for top in tops):

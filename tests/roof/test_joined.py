@@ -220,3 +220,10 @@ def test_wings_that_stand_in_each_other_are_refused() -> None:
     (problem,) = caught.value.problems
     assert problem.startswith("wing[2].at: the wing stands in wing[1] at ")
     assert problem.endswith("; end one at the other's wall")
+
+
+def test_ridges_at_almost_one_height_are_refused_with_their_place() -> None:
+    """An inch of run below the ridge there is no room for the head of the shorter valley."""
+    almost = {"span": 24 * 12 - 2, "at": ["32ft", "-12ft"]}
+    with pytest.raises(JobError, match=r"roofs that meet as at \(.*\) are not framed"):
+        roof_of(with_wing(TEE, almost))

@@ -1,0 +1,111 @@
+"""Wings in the job file: what they may hold, and whole messages for every mistake in them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.hips import HIP
+from tests.jobs import GABLE, SHED, Tables, case_of, changed, job_of
+from tests.test_job import told
+from tests.wings import TEE, with_wing
+
+
+def test_a_wing_is_read() -> None:
+    (wing,) = job_of(with_wing(TEE, {"open": True, "turn": -90})).wing
+    assert (wing.at, wing.turn, wing.open) == ((28 * 12, -12 * 12), -90, True)
+    assert (wing.span, wing.length, wing.pitch) == (16 * 12, 12 * 12, None)
+
+
+@pytest.mark.parametrize(
+    ("changes", "messages"),
+    [
+        ({"att": ["1ft", "2ft"]}, ["wing[1].att: there is no such key; did you mean at?"]),
+        ({"at": None}, ['wing[1].at: it is missing; write for example at = ["10ft", "-12ft"]']),
+        (
+            {"far_plate_height": "9ft", "plate_height": "8ft"},
+            [
+                "wing[1].plate_height: roofs that meet are not framed over plates of unequal "
+                "heights; leave it out"
+            ],
+        ),
+        (
+            {"form": "shed"},
+            ['wing[1].form: roofs that meet are not framed with a shed; write "gable" or "hip"'],
+        ),
+        ({"form": "hip"}, ['hip: it is missing; write [hip] with size = "2x10"']),
+        ({"ends": ["hip", "hip"]}, ['wing[1].ends: it is for form = "hip" only']),
+        (
+            {"rake_overhang": 1},
+            [
+                "wing[1].rake_overhang: the barge rafter would stand inside the end rafter; it "
+                "must be 0, or at least the rafters' thickness"
+            ],
+        ),
+        (
+            {"pitch": "8/12", "overhang": 12},
+            [
+                'wing[1].overhang: the fascia is level where roofs meet, which makes it 9"; leave '
+                "it out"
+            ],
+        ),
+    ],
+)
+def test_mistakes_in_a_wing(changes: dict[str, Any], messages: list[str]) -> None:
+    assert told(with_wing(TEE, changes), {}) == messages
+
+
+@pytest.mark.parametrize(
+    ("base", "changes", "messages"),
+    [
+        (TEE, {"valley": None}, ['valley: it is missing; write [valley] with size = "2x10"']),
+        (TEE, {"valley.kind": "overlay"}, ['valley.kind: "overlay": expected "framed"']),
+        (
+            TEE,
+            {"ridge": {"kind": "none"}},
+            [
+                "ridge.kind: roofs that meet are not framed without a ridge board; write "
+                'kind = "board"'
+            ],
+        ),
+        (
+            TEE,
+            {"plate.posts": {"every": "8ft", "width": 5.5}},
+            ["plate.posts: roofs that meet are not framed over posts; leave them out"],
+        ),
+        (
+            GABLE,
+            {"valley": {"size": "2x10"}},
+            ["valley: there are no valleys without a [[wing]]; leave the table out"],
+        ),
+        (
+            HIP,
+            {
+                "roof.ends": ["half-hip", "hip"],
+                "roof.hip_start": "2ft",
+                "valley": TEE["valley"],
+                "wing": TEE["wing"],
+            },
+            ['roof.ends: roofs that meet are not framed with a half-hip; write "hip" or "gable"'],
+        ),
+    ],
+)
+def test_mistakes_beside_wings(base: Tables, changes: dict[str, Any], messages: list[str]) -> None:
+    assert told(base, changes) == messages
+
+
+def test_a_shed_takes_no_wings() -> None:
+    changes = {"valley": {"size": "45x195"}, "wing": TEE["wing"]}
+    messages = told(changed(SHED, changes), {})
+    told_of_form = 'roof.form: roofs that meet are not framed with a shed; write "gable" or "hip"'
+    assert told_of_form in messages
+
+
+@pytest.mark.parametrize(("size", "result"), [("2x10", "pass"), ("2x6", "fail")])
+def test_valleys_are_held_to_the_depth_of_hips(size: str, result: str) -> None:
+    from cutlist.checks.ridge import hip_depth
+
+    found = list(hip_depth(case_of(TEE, {"valley.size": size})))
+    assert {f.check for f in found} == {"valley depth"}
+    assert {f.result for f in found} == {result}
