@@ -8,7 +8,7 @@ import pytest
 
 from tests.hips import HIP
 from tests.jobs import GABLE, SHED, Tables, case_of, changed, job_of
-from tests.test_job import told
+from tests.job.test_job import told
 from tests.wings import TEE, with_wing
 
 

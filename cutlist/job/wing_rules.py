@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
+from cutlist.job.tables import Job, RoofTable
 from cutlist.units import format_length
-
-if TYPE_CHECKING:
-    from cutlist.job import Job, RoofTable
 
 NOT_FRAMED = "roofs that meet are not framed"
 

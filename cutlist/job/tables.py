@@ -1,0 +1,243 @@
+"""The job file's tables, as read: lengths in the job's unit, pitches as rise per unit of run."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, StrictBool
+
+from cutlist.dxf_names import DxfVersion
+from cutlist.job.values import (
+    Bearing,
+    BoardLength,
+    Building,
+    EndForm,
+    Ends,
+    Height,
+    LabelCount,
+    LabelGap,
+    LabelSide,
+    LayerName,
+    LumberSize,
+    NotchLimit,
+    OffcutLength,
+    Overhang,
+    Pitch,
+    PlanPlace,
+    RoundTo,
+    SawLength,
+    Seat,
+    SheetSide,
+    Spacing,
+    Tail,
+    ToolDiameter,
+)
+from cutlist.label_stock import LabelStock, usual_roll, usual_sheet
+from cutlist.lumber import Size, standard_lengths
+from cutlist.units import UNITS, UnitName, Units
+
+
+class _Table(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+
+
+class RoofTable(_Table):
+    """The building and its slopes."""
+
+    form: Literal["gable", "shed", "hip"] = Field(description='form = "gable"')
+    span: Building = Field(description='span = "20ft"')
+    length: Building = Field(description='length = "32ft"')
+    pitch: Pitch | None = Field(None, description='pitch = "6/12"')
+    far_pitch: Pitch | None = None
+    end_pitch: Pitch | None = None
+    ends: Ends = None
+    hip_start: Height | None = None
+    plate_height: Height | None = None
+    far_plate_height: Height | None = None
+    overhang: Overhang = Field(description='overhang = "16in"')
+    rake_overhang: Overhang = 0.0
+    high_end: Literal["plate", "ledger"] = "plate"
+    high_overhang: Overhang = 0.0
+
+
+class WingTable(RoofTable):
+    """A further roof that meets the first, or another wing.
+
+    `at` is the corner of its building lines from which its length and its span are measured, in
+    plan coordinates of the first roof; `turn` [deg] turns its length from the first one's, counter-
+    clockwise. `open` leaves out the plate of what it runs into, across its mouth.
+    """
+
+    at: tuple[PlanPlace, PlanPlace] = Field(description='at = ["10ft", "-12ft"]')
+    turn: Annotated[float, Field(ge=-360, le=360)] = 0.0
+    open: StrictBool = False
+    overhang: Overhang | None = None  # type: ignore[assignment]  # follows from the first roof's
+
+
+class RafterTable(_Table):
+    """What rafters are made of, where they stand and how they are cut."""
+
+    size: LumberSize = Field(description='size = "2x8"')
+    spacing: Spacing = Field(description='spacing = "16in"')
+    seat: Seat = "auto"
+    notch_limit: NotchLimit = 1 / 3
+    tail: Tail = "plumb"
+    tail_height: Overhang | None = None
+
+
+class RidgeTable(_Table):
+    """What the rafters' heads meet."""
+
+    kind: Literal["board", "beam", "none"] = Field(description='kind = "board"')
+    size: LumberSize | None = Field(None, description='size = "2x10"')
+
+
+class HipTable(_Table):
+    """Hip rafters, and how the jacks beside them are laid out."""
+
+    size: LumberSize = Field(description='size = "2x10"')
+    top: Literal["drop", "back"] = "drop"
+    jacks_from: Literal["common", "corner"] = "common"
+    shortest_jack: Overhang | None = None
+
+
+class ValleyTable(_Table):
+    """Valley rafters."""
+
+    size: LumberSize = Field(description='size = "2x10"')
+    kind: Literal["framed"] = "framed"
+
+
+class LedgerTable(_Table):
+    """The board on the wall that a lean-to's rafters butt against."""
+
+    size: LumberSize = Field(description='size = "2x8"')
+
+
+class PostsTable(_Table):
+    """Posts under a header: their spacing on centres, their width, where the header runs."""
+
+    every: Building = Field(description='every = "8ft"')
+    width: Bearing = Field(description='width = "5 1/2in"')
+    header: Literal["beside", "on"] = "beside"
+
+
+class PlateTable(_Table):
+    """What the rafters' feet bear on."""
+
+    width: Bearing = Field(description='width = "3 1/2in"')
+    posts: PostsTable | None = None
+
+
+class SawTable(_Table):
+    """What the saw takes, and how lengths are printed."""
+
+    kerf: SawLength
+    end_trim: SawLength
+    keep_offcut: OffcutLength
+    crown_up: StrictBool = True
+    round_to: RoundTo
+
+
+class RackBoard(_Table):
+    """Boards of one length already on hand."""
+
+    length: BoardLength = Field(description='length = "9ft 2in"')
+    count: int = Field(1, ge=1, le=10_000, description="count = 3")
+
+
+class LumberTable(_Table):
+    """The boards of one size: lengths sold, their prices, boards on hand."""
+
+    size: LumberSize = Field(description='size = "2x8"')
+    lengths: list[BoardLength] = []
+    prices: list[Annotated[float, Field(gt=0, lt=1e6)]] | None = None
+    on_hand: list[RackBoard] = []
+
+
+class LabelsTable(_Table):
+    """The labels that are printed: what is left out is as on the usual sheet or roll."""
+
+    on: Literal["sheet", "roll"] = "sheet"
+    width: LabelSide | None = None
+    height: LabelSide | None = None
+    sheet: tuple[SheetSide, SheetSide] | None = None
+    columns: LabelCount | None = None
+    rows: LabelCount | None = None
+    margin_left: LabelGap | None = None
+    margin_top: LabelGap | None = None
+    gap_across: LabelGap | None = None
+    gap_down: LabelGap | None = None
+    first: LabelCount | None = None
+
+    def stock(self, units: Units) -> LabelStock:
+        """Return the sheet or roll, with the usual sizes filled in."""
+        given = {key: value for key, value in self if key != "on" and value is not None}
+        return replace(usual_roll(units) if self.on == "roll" else usual_sheet(units), **given)
+
+
+class CncLayers(_Table):
+    """Names of the layers of the CNC's drawings."""
+
+    cut: LayerName = "OUTLINE"
+    far: LayerName = "FAR"
+    text: LayerName = "MARKS"
+    board: LayerName = "BOARD"
+
+
+class CncTable(_Table):
+    """The drawings for a CNC router: their version, what each holds, how it lies on the table."""
+
+    dxf: DxfVersion = "R2010"
+    files: Literal["part", "size", "board"] = "part"
+    relief: ToolDiameter | None = None
+    text: Literal["strokes", "none"] = "strokes"
+    origin: Literal["lower-left", "lower-right", "upper-left", "upper-right"] = "lower-left"
+    side: Literal["near", "far"] = "near"
+    layers: CncLayers = CncLayers()
+
+
+class Job(_Table):
+    """A whole job as read: every length in `units`, defaults filled in."""
+
+    name: str = Field(min_length=1, max_length=120, description='name = "Garden shed"')
+    unit_name: UnitName = Field(alias="units", description='units = "imperial"')
+    roof: RoofTable = Field(description="[roof]")
+    rafter: RafterTable = Field(description="[rafter]")
+    ridge: RidgeTable | None = None
+    hip: HipTable | None = None
+    valley: ValleyTable | None = None
+    wing: list[WingTable] = []
+    ledger: LedgerTable | None = None
+    plate: PlateTable = Field(description="[plate]")
+    saw: SawTable
+    labels: LabelsTable = LabelsTable()
+    cnc: CncTable | None = None
+    lumber: list[LumberTable] = []
+
+    @property
+    def units(self) -> Units:
+        """The unit of every length in the job."""
+        return UNITS[self.unit_name]
+
+    @property
+    def ends(self) -> tuple[EndForm, EndForm]:
+        """How the left and the right end of the roof are made, seen from the near side."""
+        both: EndForm = "hip" if self.roof.form == "hip" else "gable"
+        return self.roof.ends or (both, both)
+
+    def boards(self, size: Size) -> LumberTable:
+        """Return the boards to cut a size from: the job's own, or the standard lengths."""
+        for table in self.lumber:
+            if (table.size.thickness, table.size.depth) == (size.thickness, size.depth):
+                return table
+        return LumberTable.model_construct(
+            size=size, lengths=list(standard_lengths(self.units)), prices=None, on_hand=[]
+        )
+
+
+SAW_DEFAULTS: dict[UnitName, dict[str, float]] = {
+    "imperial": {"kerf": 0.125, "end_trim": 0.25, "keep_offcut": 24, "round_to": 1 / 16},
+    "metric": {"kerf": 3, "end_trim": 5, "keep_offcut": 600, "round_to": 1},
+}
