@@ -104,6 +104,7 @@ def any_wings(draw: st.DrawFn) -> Tables:
         "span": span,
         "length": length,
         "pitch": pitch(),
+        "plate_height": 2400,
         "overhang": draw(st.sampled_from([0, 300] if tail == "plumb" else [450, 600])),
     }
     if ends:
@@ -150,6 +151,8 @@ def _wing(draw: st.DrawFn, span: int, length: int, hipped: bool, turn: int) -> d
         wing["at"] = [draw(st.one_of(st.integers(width, length), st.just(length))), -out]
     else:
         wing["at"] = [draw(st.integers(0, length - width)), span + out]
+    if draw(st.integers(0, 2)) == 0:
+        wing["plate_height"] = 2400 + draw(st.integers(-200, 600))
     for key in ("pitch", "far_pitch"):
         if draw(st.integers(0, 3)) == 0:
             wing[key] = f"{draw(st.integers(30, 110))}%"

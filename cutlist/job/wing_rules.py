@@ -34,10 +34,12 @@ def _form(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
         yield f"{key}.form", f'{NOT_FRAMED} with a shed; write "gable" or "hip"'
     if "half-hip" in (table.ends or ()):
         yield f"{key}.ends", f'{NOT_FRAMED} with a half-hip; write "hip" or "gable"'
-    if table.far_plate_height not in (None, job.roof.plate_height) or (
-        table.plate_height not in (None, job.roof.plate_height)
-    ):
-        yield f"{key}.plate_height", f"{NOT_FRAMED} over plates of unequal heights; leave it out"
+    own = job.roof.plate_height if table.plate_height is None else table.plate_height
+    if table.far_plate_height not in (None, own):
+        yield (
+            f"{key}.far_plate_height",
+            f"{NOT_FRAMED} with two plate heights in one of them; leave it out",
+        )
 
 
 def _keys(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
@@ -60,12 +62,32 @@ def _keys(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
             "the barge rafter would stand inside the end rafter; it must be 0, or at least the "
             "rafters' thickness",
         )
-    pitch = table.pitch or job.roof.pitch
-    if table.overhang is not None and pitch and job.roof.pitch:
-        level = job.roof.overhang * job.roof.pitch / pitch
-        if abs(table.overhang - level) > job.saw.round_to / 2:
-            text = format_length(level, job.units, job.saw.round_to)
-            yield (
-                f"{key}.overhang",
-                f"the fascia is level where roofs meet, which makes it {text}; leave it out",
-            )
+    if table.plate_height is not None and job.roof.plate_height is None:
+        yield "roof.plate_height", f"it is missing; {key}.plate_height is measured beside it"
+    elif (table.pitch or job.roof.pitch) and job.roof.pitch:
+        yield from _fascia(job, key, table)
+
+
+def _fascia(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
+    """Hold a wing's overhang against the fascia, which is level where roofs meet."""
+
+    def text(length: float) -> str:
+        return format_length(length, job.units, job.saw.round_to)
+
+    first, pitch = job.roof, table.pitch or job.roof.pitch or 0.0
+    drop = first.overhang * (first.pitch or 0.0)
+    floor = first.plate_height or 0.0
+    raised = 0.0 if table.plate_height is None else table.plate_height - floor
+    level = (drop + raised) / pitch
+    if level < 0:
+        yield (
+            f"{key}.plate_height",
+            "the fascia is level where roofs meet, and over a plate so low it would lie inside "
+            f"the wall; it must be at least {text(floor - drop)}",
+        )
+    elif table.overhang is not None and abs(table.overhang - level) > job.saw.round_to / 2:
+        told = f"the fascia is level where roofs meet, which makes it {text(level)}; leave it out"
+        if first.plate_height is not None:
+            plate = floor + table.overhang * pitch - drop
+            told += f", or make its plate_height {text(plate)}"
+        yield f"{key}.overhang", told

@@ -7,18 +7,20 @@ at (a ridge, a hip, or a valley that runs across the face).
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import inf
 from typing import Literal
 
 from shapely import Polygon
 
+from cutlist.geometry.outline import Line, clip
 from cutlist.geometry.space import Plane, Vector
 from cutlist.geometry.stick import Cut, Stick, end_cut
 from cutlist.job import Job
 from cutlist.roof.face import Face, plumb_depth
 from cutlist.roof.member import Member, Role
 from cutlist.roof.plates import Strip
-from cutlist.roof.rafter import birdsmouth, tail_cuts
+from cutlist.roof.rafter import notch_over, tail_cuts
 from cutlist.roof.surface import Interval
 from cutlist.tolerance import ON_PLANE, SAME_POINT, SLIVER
 
@@ -62,12 +64,16 @@ class Bound:
 
 @dataclass(frozen=True, kw_only=True)
 class Piece:
-    """One rafter: its station, and the bounds it ends at, the one that ends it first."""
+    """One rafter: its station, and the bounds it ends at, the one that ends it first.
+
+    `over_plate`: whether any plate of its face runs under its station.
+    """
 
     face: Face
     station: float
     low: tuple[Bound, ...]
     high: tuple[Bound, ...]
+    over_plate: bool = True
 
     @property
     def foot_run(self) -> float:
@@ -81,8 +87,8 @@ class Piece:
 
     @property
     def stands_on_plate(self) -> bool:
-        """Whether it comes down to the building line, so that it has a heel."""
-        return self.low[0].kind == "eave" or self.foot_run < -ON_PLANE
+        """Whether it comes down to the building line over a plate, so that it has a heel."""
+        return self.over_plate and (self.low[0].kind == "eave" or self.foot_run < -ON_PLANE)
 
     @property
     def length(self) -> float:
@@ -146,8 +152,8 @@ def piece_member(
     size, face = job.rafter.size, piece.face
     sides = [piece.station + side * size.thickness / 2 for side in (-1, 1)]
     cuts: list[Cut] = []
-    if not is_barge and (names := _plates_under(job, piece, sides, strips)):
-        cuts.append(birdsmouth(face).against(*names))
+    if not is_barge:
+        cuts += _notches(job, piece, sides, strips)
     cuts += [bound.cut for bound in piece.high]
     if any(bound.kind == "eave" for bound in piece.low):
         cuts += tail_cuts(job, face)
@@ -170,16 +176,38 @@ def piece_member(
     )
 
 
-def _plates_under(
-    job: Job, piece: Piece, sides: Sequence[float], strips: Sequence[Strip]
-) -> tuple[str, ...]:
-    """Return the names of plates that would be in a rafter's way if it were not notched."""
+def _notches(job: Job, piece: Piece, sides: Sequence[float], strips: Sequence[Strip]) -> list[Cut]:
+    """Return the notches over plates that would be in a rafter's way, its own plate's first.
+
+    What the notch over a higher plate takes, that over a lower one need not.
+    """
     face = piece.face
     seat = (plumb_depth(job.rafter.size.depth, face.pitch) - face.height_above_plate) / face.pitch
-    foot = max(0.0, min(max(b.run(face, s) for b in piece.low) for s in sides))
-    if seat - foot < SLIVER:
-        return ()
-    corners = [(sides[0], foot), (sides[1], foot), (sides[1], seat), (sides[0], seat)]
-    points = [face.point(station, run, 0.0) for station, run in corners]
-    under = Polygon([(p.x, p.y) for p in points])
-    return tuple(s.name for s in strips if s.shape.intersection(under).area > SLIVER)
+    found: dict[float, Cut] = {}
+    stop = inf
+    for top in sorted({strip.top for strip in strips}, reverse=True):
+        heel = (top - face.corner.z) / face.pitch
+        under = _in_plan(piece, sides, heel, min(heel + seat, stop))
+        level = (strip for strip in strips if strip.top == top)
+        if names := [s.name for s in level if s.shape.intersection(under).area > SLIVER]:
+            found[top] = _notch(face, top, names)
+            stop = heel
+    return [found[top] for top in sorted(found, key=lambda top: abs(top - face.corner.z))]
+
+
+def _notch(face: Face, top: float, plates: Sequence[str]) -> Cut:
+    """Return the notch over plates: its seat lies on all, its heel on the face's own alone."""
+    seat, heel = notch_over(face, top).planes
+    own = tuple(name for name in plates if name == f"{face.name} plate")
+    return Cut((replace(seat, against=tuple(plates)), replace(heel, against=own)))
+
+
+def _in_plan(piece: Piece, sides: Sequence[float], begin: float, end: float) -> Polygon:
+    """Return the plan of a rafter from one run to another, as it is cut at its ends."""
+    corners = ((sides[0], begin), (sides[1], begin), (sides[1], end), (sides[0], end))
+    points = (piece.face.point(station, run, 0.0) for station, run in corners)
+    ring = [(p.x, p.y) for p in points] if begin < end else []
+    for bound in (*piece.low, *piece.high):
+        n = bound.plane.normal
+        ring = clip(ring, Line(bound.kind, n.x, n.y, bound.plane.offset))
+    return Polygon(ring) if len(ring) > 2 else Polygon()

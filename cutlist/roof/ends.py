@@ -7,7 +7,7 @@ from math import ceil, floor
 
 from cutlist.errors import JobError
 from cutlist.geometry.space import ACROSS, ALONG, Vector, meet
-from cutlist.job import Job
+from cutlist.job import Job, RoofTable
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip, shortest_jack
 from cutlist.roof.rafter import rake_stations
@@ -49,9 +49,19 @@ def half_hip_face(job: Job, name: str, near: Face, far: Face) -> Face:
     return replace(level, corner=corner, length=end - begin)
 
 
-def level_overhang(job: Job, pitch: float) -> float:
-    """Return the overhang at which a slope's fascia is level with the near side's."""
-    return job.roof.overhang * (job.roof.pitch or pitch) / pitch
+def level_overhang(job: Job, pitch: float, raised: float = 0.0) -> float:
+    """Return the overhang at which a slope's fascia is level with the near side's.
+
+    `raised`: how much higher than the near one its plate is. Negative where no overhang does it.
+    """
+    return (job.roof.overhang * (job.roof.pitch or pitch) + raised) / pitch
+
+
+def raised(job: Job, table: RoofTable) -> float:
+    """Return how much higher than the first roof's plate a wing's is."""
+    if table.plate_height is None or job.roof.plate_height is None:
+        return 0.0
+    return table.plate_height - job.roof.plate_height
 
 
 def _level_face(job: Job, name: str, near: Face) -> Face:

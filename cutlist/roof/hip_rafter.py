@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from cutlist.errors import JobError
 from cutlist.geometry.space import Plane, Vector
 from cutlist.geometry.stick import Cut, Stick, end_cut
 from cutlist.job import Job
@@ -12,7 +15,7 @@ from cutlist.roof.member import Member
 from cutlist.roof.rafter import Head, tail_cuts
 from cutlist.roof.roof import Bearing
 from cutlist.roof.slopes import Slopes
-from cutlist.tolerance import SAME_POINT
+from cutlist.tolerance import ON_PLANE, SAME_POINT
 
 
 def hip_head(hip: Hip, face: Face) -> Head:
@@ -84,18 +87,36 @@ def hip_bearing(job: Job, slopes: Slopes, hip: Hip, member: Member) -> Bearing:
     begin, stop = raised_plate(job, slopes.main, end)
     gap = begin if main is slopes.near else end.length - stop
     first = max(_along(hip, main, main.run(hip.foot) + gap), _along(hip, end, 0.0))
-    return _bearing(hip, member, "raised plate", first, _along(hip, end, job.plate.width))
+    return _bearing(hip, member, 0, "raised plate", first, _along(hip, end, job.plate.width))
 
 
 def corner_bearing(job: Job, hip: Hip, member: Member) -> Bearing:
-    """Return what a hip's or valley's seat bears on along its middle: both plates of a corner.
+    """Return what a hip or valley bears on along its middle: both plates of a corner.
 
-    It bears till it leaves the second of them.
+    It bears till it leaves the second of them; where their heights differ, on one or the other.
+    Raises JobError where neither plate runs under it.
     """
-    sides = (hip.main, hip.end)
-    first = max(_along(hip, face, 0.0) for face in sides)
-    leaves = max(_along(hip, face, job.plate.width) for face in sides)
-    return _bearing(hip, member, "plates' corner", first, leaves)
+    found = list(_bearings(job, hip, member))
+    if not found:
+        raise JobError(
+            [
+                f"wing: the {hip.line} comes down past the end of a wall, where no plate carries "
+                "it; bring the plates to one height, or move the wing"
+            ]
+        )
+    return max(found, key=lambda bearing: bearing.on_plate)
+
+
+def _bearings(job: Job, hip: Hip, member: Member) -> Iterator[Bearing]:
+    for i, cut in enumerate(member.stick.notches):
+        names = cut.planes[0].against
+        under = [face for face in (hip.main, hip.end) if f"{face.name} plate" in names]
+        if not under:
+            continue
+        first = max(_along(hip, face, 0.0) for face in under)
+        leaves = max(_along(hip, face, job.plate.width) for face in under)
+        support = "plates' corner" if len(under) > 1 else f"{under[0].name} plate"
+        yield _bearing(hip, member, i, support, first, leaves)
 
 
 def _middle(hip: Hip) -> Vector:
@@ -108,20 +129,28 @@ def _along(hip: Hip, face: Face, run: float) -> float:
     return (run - face.run(_middle(hip))) / hip.level.dot(face.uphill)
 
 
-def _bearing(hip: Hip, member: Member, support: str, first: float, leaves: float) -> Bearing:
-    """Return the part of a seat, along its middle, between two places past the heel line."""
+def _bearing(
+    hip: Hip, member: Member, notch: int, support: str, first: float, leaves: float
+) -> Bearing:
+    """Return the part of a notch's seat, along its middle, between two places past the heel."""
     stick = member.stick
-    ends = [
-        (stick.frame.outward(Vector(x, y, stick.thickness / 2)) - _middle(hip)).dot(hip.level)
+    seat = stick.notches[notch].planes[0].plane
+    points = [
+        Vector(x, y, stick.thickness / 2)
         for segment in stick.middle.segments("seat")
         for x, y in segment
+    ]
+    ends = [
+        (stick.frame.outward(point) - _middle(hip)).dot(hip.level)
+        for point in points
+        if abs(seat.distance(point)) < ON_PLANE
     ]
     begin = max(first, min(ends, default=0.0))
     end = min(leaves, max(ends, default=0.0))
     return Bearing(
         member=member,
         support=support,
-        seat=member.notches[0].seat,
+        seat=member.notches[notch].seat,
         on_plate=max(end - begin, 0.0),
         on_post=0.0,
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cutlist.errors import JobError
 from cutlist.geometry.space import Vector
@@ -16,13 +16,13 @@ from cutlist.roof.hip import Hip, shortest_jack
 from cutlist.roof.hip_rafter import corner_bearing
 from cutlist.roof.meeting import Meeting, meeting_of
 from cutlist.roof.member import Member
-from cutlist.roof.plates import Plates, Strip, plates_of, strips_of
+from cutlist.roof.plates import Strip, plates_of, strips_of
 from cutlist.roof.ridge_line import RidgeLine, ridge_line_members
 from cutlist.roof.roof import Height, LayoutMark, Measure, Roof
 from cutlist.roof.seat import shared_height
 from cutlist.roof.slant import Slant, slant_member
 from cutlist.roof.support import plate_supports
-from cutlist.roof.surface import Surface, Visible, surface_of
+from cutlist.roof.surface import Interval, Surface, Visible, surface_of
 from cutlist.roof.valley import Valley
 from cutlist.roof.wings import Building, buildings, place
 from cutlist.tolerance import ON_PLANE, SAME_POINT, SAME_SHAPE
@@ -38,7 +38,7 @@ class _Slope:
 
     seen: Visible
     bounds: tuple[Bound, ...]
-    plates: Plates
+    plates: tuple[Interval, ...]
     kings: tuple[float, ...]
     walls: tuple[tuple[float, float], ...]
 
@@ -57,8 +57,8 @@ def frame_joined(job: Job) -> Roof:
     strips = [strip for s in slopes for strip in strips_of(job, s.face, s.plates)]
     rafters = tuple(member for slope in slopes for member in _rafters(job, slope, strips))
     barges = tuple(member for slope in slopes for member in _barges(job, slope))
-    hips = tuple(slant_member(job, slant) for slant in meeting.hips)
-    valleys = tuple(slant_member(job, slant) for slant in meeting.valleys)
+    hips = tuple(slant_member(job, slant, strips) for slant in meeting.hips)
+    valleys = tuple(slant_member(job, slant, strips) for slant in meeting.valleys)
     ridges = tuple(
         member
         for ridge in meeting.ridges
@@ -73,7 +73,7 @@ def frame_joined(job: Job) -> Roof:
         supports=tuple(
             support
             for slope in slopes
-            for interval in slope.plates.whole
+            for interval in slope.plates
             for support in plate_supports(job, slope.face, between=interval)
         ),
         heights=_heights(slopes, meeting),
@@ -215,24 +215,31 @@ def _slant_bounds(job: Job, face: Face, slant: Slant) -> Iterator[Bound]:
 
 def _rafters(job: Job, slope: _Slope, strips: Sequence[Strip]) -> Iterator[Member]:
     """Return commons and jacks of a slope along it."""
-    thickness = job.rafter.size.thickness
-    made = []
-    for station in _stations(job, slope):
-        for piece in pieces_at(slope.face, slope.bounds, station, thickness):
-            if _is_kept(job, slope, piece):
-                made.append(piece_member(job, piece, strips))
+    pieces = [
+        piece
+        for station in _stations(job, slope)
+        for piece in _pieces(job, slope, slope.bounds, station)
+    ]
     for station in slope.kings:
-        bounds = [b for b in slope.bounds if not _ends_over(slope.face, b, station)]
-        if len(bounds) == len(slope.bounds):
-            continue
-        made += [
-            piece_member(job, piece, strips)
-            for piece in pieces_at(
-                slope.face, _king_bounds(job, slope, station), station, thickness
-            )
-            if _is_kept(job, slope, piece)
-        ]
+        if any(_ends_over(slope.face, bound, station) for bound in slope.bounds):
+            pieces += _pieces(job, slope, _king_bounds(job, slope, station), station)
+    made = [piece_member(job, piece, strips) for piece in pieces]
     yield from sorted(made, key=lambda member: (member.station, member.stick.frame.origin.z))
+
+
+def _pieces(job: Job, slope: _Slope, bounds: Sequence[Bound], station: float) -> Iterator[Piece]:
+    """Return the rafters on one station that are long enough to be cut and stand on something."""
+    half = job.rafter.size.thickness / 2
+    begin, end = station - half, station + half
+    over = any(first < end and begin < last for first, last in slope.plates)
+    whole = any(
+        first - SAME_POINT <= begin and end <= last + SAME_POINT for first, last in slope.plates
+    )
+    for found in pieces_at(slope.face, bounds, station, job.rafter.size.thickness):
+        piece = replace(found, over_plate=over)
+        needs_plate = piece.stands_on_plate or piece.low[0].kind == "eave"
+        if (whole or not needs_plate) and piece.length >= max(shortest_jack(job), SAME_POINT):
+            yield piece
 
 
 def _ends_over(face: Face, bound: Bound, station: float) -> bool:
@@ -304,18 +311,6 @@ def _stations(job: Job, slope: _Slope) -> list[float]:
     return sorted([*flush, *free])
 
 
-def _is_kept(job: Job, slope: _Slope, piece: Piece) -> bool:
-    """Tell whether a rafter is long enough to be cut and, if it has a heel, has a plate there."""
-    half = job.rafter.size.thickness / 2
-    on_plate = any(
-        begin - SAME_POINT <= piece.station - half and piece.station + half <= end + SAME_POINT
-        for begin, end in slope.plates.outer
-    )
-    if piece.stands_on_plate and not on_plate:
-        return False
-    return piece.length >= max(shortest_jack(job), SAME_POINT)
-
-
 def _barges(job: Job, slope: _Slope) -> Iterator[Member]:
     """Return the barge rafters outside the gables of a slope."""
     thickness = job.rafter.size.thickness
@@ -332,6 +327,11 @@ def _heights(slopes: Sequence[_Slope], meeting: Meeting) -> tuple[Height, ...]:
         Height(
             name="rafter tops at the building line",
             above_plate=slopes[0].face.height_above_plate,
+        ),
+        *(
+            Height(name=f"{slope.face.name} plate", above_plate=slope.face.corner.z)
+            for slope in slopes
+            if slope.face.corner.z
         ),
         *(
             Height(name=f"{ridge.name} {part}", above_plate=height)

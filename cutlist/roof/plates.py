@@ -17,36 +17,30 @@ from cutlist.tolerance import SAME_SHAPE
 
 
 @dataclass(frozen=True, kw_only=True)
-class Plates:
-    """From where to where along a face there are plates: those under seats, and all there are."""
-
-    outer: tuple[Interval, ...]
-    whole: tuple[Interval, ...]
-
-
-@dataclass(frozen=True, kw_only=True)
 class Strip:
-    """A plate in plan."""
+    """A plate in plan, `top` the height of its top."""
 
     name: str
     shape: Polygon
+    top: float
 
 
-def strips_of(job: Job, face: Face, plates: Plates) -> Iterator[Strip]:
+def strips_of(job: Job, face: Face, plates: Iterable[Interval]) -> Iterator[Strip]:
     """Return the plates of a face in plan."""
-    for begin, end in plates.whole:
+    for begin, end in plates:
         corners = ((begin, 0.0), (end, 0.0), (end, job.plate.width), (begin, job.plate.width))
         points = (face.point(station, run, 0.0) for station, run in corners)
-        yield Strip(name=f"{face.name} plate", shape=Polygon([(p.x, p.y) for p in points]))
+        shape = Polygon([(p.x, p.y) for p in points])
+        yield Strip(name=f"{face.name} plate", shape=shape, top=face.corner.z)
 
 
 def plates_of(
     job: Job, seen: Visible, buildings: Sequence[Building], valleys: Iterable[Hip]
-) -> Plates:
-    """Return where plates run under a face.
+) -> tuple[Interval, ...]:
+    """Return from where to where along a face plates run under it.
 
-    They stop where another wing opens; at its inside corners each runs on under the other's. A wall
-    that goes on across a wing's mouth keeps its plate, though no rafter of the face stands on it.
+    They stop where another wing opens, and go on where a wall does across its mouth. At its inside
+    corners each runs on over the other's wall, unless it is lower and so ends against that wall.
     """
     outer: list[Interval] = []
     mouths: list[Interval] = []
@@ -64,9 +58,12 @@ def plates_of(
     outer = joined(outer)
     for valley in valleys:
         if seen.face in (valley.main, valley.end):
-            at = seen.face.station(valley.foot)
+            across = valley.end if seen.face is valley.main else valley.main
+            if seen.face.corner.z < across.corner.z:
+                continue
+            at = -across.run(seen.face.corner) / across.uphill.dot(seen.face.along)
             outer = [_drawn_out(interval, at, job.plate.width) for interval in outer]
-    return Plates(outer=tuple(outer), whole=tuple(joined([*outer, *mouths])))
+    return tuple(joined([*outer, *mouths]))
 
 
 def _line(face: Face, begin: float, end: float) -> LineString:

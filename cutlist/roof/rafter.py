@@ -112,7 +112,15 @@ def rake_stations(job: Job, size: Size) -> tuple[float, float] | tuple[()]:
 
 def birdsmouth(face: Face) -> Cut:
     """Return the notch over the face's plate: below its top and inside its outside."""
-    return notch(seat=face.plate_top, heel=face.plumb(0.0)).against(f"{face.name} plate")
+    return notch_over(face, face.corner.z).against(f"{face.name} plate")
+
+
+def notch_over(face: Face, top: float) -> Cut:
+    """Return the notch over a plate with its top at a height, all as high above it as any other.
+
+    Over the face's own plate the heel stands at its outside.
+    """
+    return notch(seat=Plane(-UP, -top), heel=face.plumb((top - face.corner.z) / face.pitch))
 
 
 def tail_cuts(job: Job, face: Face, tail: Tail | None = None) -> tuple[Cut, ...]:

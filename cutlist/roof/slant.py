@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+
+from shapely import Polygon
 
 from cutlist.geometry.space import UP, Plane, Vector
 from cutlist.geometry.stick import Cut, Stick, end_cut
 from cutlist.job import Job
 from cutlist.roof.hip import Hip
 from cutlist.roof.member import Member
+from cutlist.roof.plates import Strip
 from cutlist.roof.rafter import tail_cuts
 from cutlist.roof.valley import Valley
+from cutlist.tolerance import SLIVER
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,8 +68,26 @@ def _valley_tail(job: Job, valley: Valley) -> Iterator[Cut]:
             yield cut
 
 
-def slant_member(job: Job, slant: Slant) -> Member:
-    """Return a hip or valley rafter: its seat over the plates' corner, its head where it lands."""
+def _seats(line: Hip, strips: Iterable[Strip]) -> list[Cut]:
+    """Return the notches over the plates that a hip or valley comes over, the lowest first.
+
+    What the notch over a higher plate takes, that over a lower one need not.
+    """
+    if not isinstance(line, Valley):
+        return [line.seat]
+    found: list[Cut] = []
+    taken = Polygon()
+    for top in reversed(line.plate_tops):
+        area = line.seat_area(top).difference(taken)
+        under = (s for s in strips if s.top == top and s.shape.intersection(area).area > SLIVER)
+        if names := tuple(dict.fromkeys(strip.name for strip in under)):
+            found.insert(0, line.seat_over(top, names))
+            taken = line.seat_area(top)
+    return found
+
+
+def slant_member(job: Job, slant: Slant, strips: Sequence[Strip]) -> Member:
+    """Return a hip or valley rafter: its seats over the plates, its head where it lands."""
     line, tail = slant.line, slant.tail(job)
     supporting = isinstance(line, Valley) and line.supporting
     return Member(
@@ -75,7 +97,7 @@ def slant_member(job: Job, slant: Slant) -> Member:
             thickness=line.size.thickness,
             depth=line.size.depth,
             frame=line.frame,
-            cuts=(line.seat, *line.backing, *slant.head, *tail),
+            cuts=(*_seats(line, strips), *line.backing, *slant.head, *tail),
         ),
         line=line.line,
         station=0.0,

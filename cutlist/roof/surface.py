@@ -207,6 +207,11 @@ def _is_one_plane(one: Face, other: Face) -> bool:
     return (a.normal - b.normal).length() < PARALLEL and abs(a.offset - b.offset) < SAME_POINT
 
 
+def _is_one_slope(one: Face, other: Face) -> bool:
+    """Tell whether two faces lie in one plane over plates in one line."""
+    return _is_one_plane(one, other) and abs(one.corner.z - other.corner.z) < SAME_POINT
+
+
 Cell = tuple[Face, BaseGeometry]
 
 
@@ -217,7 +222,7 @@ def _coplanar(cells: list[Cell]) -> list[list[Cell]]:
         joined = [
             group
             for group in groups
-            if any(_is_one_plane(face, f) and _touch(seen, s) for f, s in group)
+            if any(_is_one_slope(face, f) and _touch(seen, s) for f, s in group)
         ]
         groups = [group for group in groups if not any(group is j for j in joined)]
         groups.append([*(cell for group in joined for cell in group), (face, seen)])

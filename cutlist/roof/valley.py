@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
+
+from shapely import Polygon
 
 from cutlist.errors import JobError
-from cutlist.geometry.space import Plane, Vector
+from cutlist.geometry.space import UP, Plane, Vector, meet
 from cutlist.geometry.stick import Cut, CutPlane
 from cutlist.job import Job
-from cutlist.roof.face import Face
+from cutlist.roof.face import Face, plumb_depth
 from cutlist.roof.hip import Hip
 
 
@@ -49,20 +52,58 @@ class Valley(Hip):
         """Return the unit level direction out of the valley on a slope's side."""
         return -super().outward(face)
 
+    @cached_property
+    def foot(self) -> Vector:
+        """Where the line stands over the building line: of the lower plate, if one is lower.
+
+        Over plates of one height it is the building lines' corner.
+        """
+        return self._over(self.plate_tops[0])
+
+    @property
+    def plate_tops(self) -> tuple[float, ...]:
+        """Heights of the plates that it may come over, the lower first."""
+        return tuple(sorted({self.main.corner.z, self.end.corner.z}))
+
     @property
     def heel_run(self) -> float:
-        """Level distance by which the heel is cut outside the plates' inside corner.
+        """Level distance by which the heel is cut outside the lower plate's building line.
 
         The heel is square to the valley; so far out, both its ends clear the plates.
         """
+        return self._heel_run(self.plate_tops[0])
+
+    def seat_over(self, top: float, plates: tuple[str, ...]) -> Cut:
+        """Return the notch over plates with their tops at a height: a level seat, a heel outside.
+
+        Over plates of one height it stands over their inside corner; those of two heights a valley
+        comes over one after the other.
+        """
+        heel = Plane.through(self._heel(top), self.level)
+        return Cut((CutPlane("seat", Plane(-UP, -top), plates), CutPlane("heel", heel)))
+
+    def seat_area(self, top: float) -> Polygon:
+        """Return, in plan, where plates with their tops at a height would be in its way."""
+        half = self.right * (self.size.thickness / 2)
+        tail = self.eaves_corner
+        begin = max(self._heel(top), Vector(tail.x, tail.y, top), key=self.level.dot)
+        under = plumb_depth(self.size.depth, self.pitch) + self.drop - self.main.height_above_plate
+        end = self._over(top) + self.level * (under / self.pitch)
+        corners = (begin - half, begin + half, end + half, end - half)
+        return Polygon([(p.x, p.y) for p in corners])
+
+    def _faces(self, top: float) -> list[Face]:
+        return [face for face in (self.end, self.main) if face.corner.z == top]
+
+    def _over(self, top: float) -> Vector:
+        """Return where the line stands over the building line of plates of a height."""
+        return meet(self.main.plane, self.end.plane, self._faces(top)[0].plumb(0.0))
+
+    def _heel_run(self, top: float) -> float:
         return max(
             self.width(face) * abs(face.uphill.dot(self.right)) / face.uphill.dot(self.level)
-            for face in (self.main, self.end)
+            for face in self._faces(top)
         )
 
-    @property
-    def seat(self) -> Cut:
-        """The notch over the plates at their inside corner: a level seat, and a heel outside it."""
-        plates = (f"{self.main.name} plate", f"{self.end.name} plate")
-        heel = Plane.through(self.foot - self.level * self.heel_run, self.level)
-        return Cut((CutPlane("seat", self.main.plate_top, plates), CutPlane("heel", heel)))
+    def _heel(self, top: float) -> Vector:
+        return self._over(top) - self.level * self._heel_run(top)

@@ -11,9 +11,9 @@ from shapely import LineString, Point, Polygon, union_all
 
 from cutlist.errors import JobError
 from cutlist.geometry.outline import Line
-from cutlist.geometry.space import UP, Vector
+from cutlist.geometry.space import ORIGIN, UP, Vector
 from cutlist.job import Job, RoofTable
-from cutlist.roof.ends import level_overhang
+from cutlist.roof.ends import level_overhang, raised
 from cutlist.roof.face import Face
 from cutlist.roof.slopes import Slopes, ridged_slopes
 from cutlist.roof.surface import Wing, height_at, lower_line
@@ -107,7 +107,7 @@ def _placed(job: Job) -> list[_Placed]:
         key="roof",
         name="",
         table=job.roof,
-        origin=Vector(0.0, 0.0, 0.0),
+        origin=ORIGIN,
         along=Vector(1.0, 0.0, 0.0),
         is_open=False,
     )
@@ -123,7 +123,7 @@ def _placed(job: Job) -> list[_Placed]:
                 key=f"wing[{i}]",
                 name=f"wing {i} ",
                 table=table,
-                origin=Vector(*table.at, 0.0),
+                origin=Vector(*table.at, raised(job, table)),
                 along=Vector(x, y, 0.0),
                 is_open=table.open,
             )
@@ -267,7 +267,7 @@ def _moved(job: Job, p: _Placed, joins: tuple[bool, bool], face: Face, height: f
         uphill=turned(face.uphill),
         length=p.table.span if is_end else p.table.length,
         height_above_plate=height,
-        overhang=level_overhang(job, face.pitch),
+        overhang=level_overhang(job, face.pitch, corner.z),
     )
 
 

@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from tests.hips import HIP
-from tests.jobs import GABLE, SHED, Tables, case_of, changed, job_of
 from tests.job.test_job import told
+from tests.jobs import GABLE, SHED, Tables, case_of, changed, job_of
 from tests.wings import TEE, with_wing
 
 
@@ -24,11 +24,15 @@ def test_a_wing_is_read() -> None:
         ({"att": ["1ft", "2ft"]}, ["wing[1].att: there is no such key; did you mean at?"]),
         ({"at": None}, ['wing[1].at: it is missing; write for example at = ["10ft", "-12ft"]']),
         (
-            {"far_plate_height": "9ft", "plate_height": "8ft"},
+            {"far_plate_height": "9ft"},
             [
-                "wing[1].plate_height: roofs that meet are not framed over plates of unequal "
-                "heights; leave it out"
+                "wing[1].far_plate_height: roofs that meet are not framed with two plate heights "
+                "in one of them; leave it out"
             ],
+        ),
+        (
+            {"plate_height": "8ft"},
+            ["roof.plate_height: it is missing; wing[1].plate_height is measured beside it"],
         ),
         (
             {"form": "shed"},
@@ -54,6 +58,39 @@ def test_a_wing_is_read() -> None:
 )
 def test_mistakes_in_a_wing(changes: dict[str, Any], messages: list[str]) -> None:
     assert told(with_wing(TEE, changes), {}) == messages
+
+
+@pytest.mark.parametrize(
+    ("changes", "messages"),
+    [
+        # 12 in at 6 in 12 is 6 in down.
+        (
+            {"plate_height": "7ft 5in"},
+            [
+                "wing[1].plate_height: the fascia is level where roofs meet, and over a plate so "
+                "low it would lie inside the wall; it must be at least 7' 6\""
+            ],
+        ),
+        ({"plate_height": "7ft 6in", "overhang": 0}, []),
+        ({"plate_height": "8ft 2in", "pitch": "8/12", "overhang": 12}, []),
+        (
+            {"plate_height": "8ft 3in", "pitch": "8/12", "overhang": 12},
+            [
+                "wing[1].overhang: the fascia is level where roofs meet, which makes it "
+                "1' 1 1/2\"; leave it out, or make its plate_height 8' 2\""
+            ],
+        ),
+    ],
+)
+def test_a_wings_plate_and_overhang_keep_the_fascia_level(
+    changes: dict[str, Any], messages: list[str]
+) -> None:
+    tables = with_wing(changed(TEE, {"roof.plate_height": "8ft"}), changes)
+    if messages:
+        assert told(tables, {}) == messages
+    else:
+        (wing,) = job_of(tables).wing
+        assert wing.overhang == changes["overhang"]
 
 
 @pytest.mark.parametrize(
