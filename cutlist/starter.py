@@ -171,7 +171,7 @@ _WING = """
 # at = [$wing_at]   # the corner where its length and span start, from this roof's near left one
 # turn = 90               # degrees its length is turned from this roof's, counter-clockwise
 # open = true             # no wall, and so no plate, across its mouth
-# plate_height = "$plate_height"   # where it differs: the overhang follows, so that the fascia is level
+# plate_height = "$plate_height"    # where it differs; the overhang then follows from it
 # [valley]
 # size = "$ridge"
 """

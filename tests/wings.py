@@ -127,6 +127,10 @@ def any_wings(draw: st.DrawFn) -> Tables:
         "plate": {"width": draw(st.sampled_from([95, 140]))},
         "wing": wings,
     }
+    if draw(st.integers(0, 3)) == 0:
+        header = draw(st.sampled_from(["on", "beside"]))
+        posts = {"every": draw(st.integers(1500, 3000)), "width": 120, "header": header}
+        tables["plate"]["posts"] = posts
     if ends or any(wing["form"] == "hip" for wing in wings):
         tables["hip"] = {
             "size": size("45x245", "38x286"),
