@@ -229,6 +229,28 @@ def test_ridges_at_almost_one_height_are_refused_with_their_place() -> None:
         roof_of(with_wing(TEE, almost))
 
 
+def test_a_hip_and_a_valley_in_one_place_are_refused_with_it() -> None:
+    """A wing 4 1/2 in from the corner of two pitches, its valley along the roof's hip."""
+    near_the_corner = with_wing(
+        changed(
+            TEE,
+            {
+                "roof.form": "hip",
+                "roof.ends": ["gable", "hip"],
+                "roof.span": "17ft 6in",
+                "roof.length": "45ft",
+                "roof.pitch": "76%",
+                "roof.end_pitch": "46%",
+                "roof.overhang": 24,
+                "hip": {"size": "2x10", "top": "back"},
+            },
+        ),
+        {"span": "12ft", "at": [540 - 4.5, -100], "length": 100, "pitch": "42%"},
+    )
+    with pytest.raises(JobError, match=r"would stand in each other at \(4\d' .*\)"):
+        roof_of(near_the_corner)
+
+
 @pytest.mark.parametrize("is_open", [False, True])
 def test_posts_stand_under_each_header(is_open: bool) -> None:
     """Posts stand flush with both ends of each header; an open mouth has none within it."""
