@@ -38,7 +38,9 @@ def roof_text(build: Build) -> str:
         dict.fromkeys(format_pitch(face.pitch, units) for face in build.roof.faces)
     )
     size = f"{length_text(build, roof.length)} long, span {length_text(build, roof.span)}"
-    return f"{roof.form.capitalize()} roof, {size}, {slopes}"
+    wings = len(build.job.wing)
+    more = f"; {wings} wing{'s' if wings > 1 else ''}" if wings else ""
+    return f"{roof.form.capitalize()} roof, {size}{more}; {slopes}"
 
 
 def counts_text(findings: Iterable[Finding]) -> str:
