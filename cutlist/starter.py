@@ -88,6 +88,7 @@ _VALUES = {
         "rake": "12in",
         "plate_height": "8ft",
         "wing_span": "8ft",
+        "sheathing": "1/2in",
         "wing_length": "6ft",
         "wing_at": '"12ft", "-6ft"',
         "rafter": "2x8",
@@ -124,6 +125,7 @@ _VALUES = {
         "rake": "300mm",
         "plate_height": "2.4m",
         "wing_span": "2.4m",
+        "sheathing": "15mm",
         "wing_length": "1.8m",
         "wing_at": '"3.6m", "-1.8m"',
         "rafter": "45x195",
@@ -173,7 +175,7 @@ _WING = """
 # open = true             # no wall, and so no plate, across its mouth
 # plate_height = "$plate_height"    # where it differs; the overhang then follows from it
 # [valley]
-# size = "$ridge"
+# size = "$ridge"         # with kind = "overlay" and sheathing = "$sheathing": plates on this roof
 """
 _SHED_SPAN = 'span = "$span"           # outside to outside of plates, or to the wall of a ledger'
 _SHED_MORE = """\

@@ -123,7 +123,7 @@ def any_wings(draw: st.DrawFn) -> Tables:
             "tail": tail,
         },
         "ridge": {"kind": "board", "size": size("45x245", "38x286", "19x286")},
-        "valley": {"size": size("45x245", "38x286")},
+        "valley": _valley(draw),
         "plate": {"width": draw(st.sampled_from([95, 140]))},
         "wing": wings,
     }
@@ -138,6 +138,13 @@ def any_wings(draw: st.DrawFn) -> Tables:
             "jacks_from": size("common", "corner"),
         }
     return tables
+
+
+def _valley(draw: st.DrawFn) -> dict[str, Any]:
+    valley = {"size": draw(st.sampled_from(["45x245", "38x286"]))}
+    if draw(st.integers(0, 3)) == 0:
+        return {**valley, "kind": "overlay", "sheathing": draw(st.integers(9, 25))}
+    return valley
 
 
 def _wing(draw: st.DrawFn, span: int, length: int, hipped: bool, turn: int) -> dict[str, Any]:

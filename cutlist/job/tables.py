@@ -28,6 +28,7 @@ from cutlist.job.values import (
     RoundTo,
     SawLength,
     Seat,
+    Sheathing,
     SheetSide,
     Spacing,
     Tail,
@@ -103,10 +104,11 @@ class HipTable(_Table):
 
 
 class ValleyTable(_Table):
-    """Valley rafters."""
+    """Valley rafters, or the plates under wings laid on the finished first roof."""
 
     size: LumberSize = Field(description='size = "2x10"')
-    kind: Literal["framed"] = "framed"
+    kind: Literal["framed", "overlay"] = "framed"
+    sheathing: Sheathing | None = None
 
 
 class LedgerTable(_Table):

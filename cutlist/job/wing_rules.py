@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cutlist.job.tables import Job, RoofTable
+from cutlist.job.tables import Job, RoofTable, ValleyTable, WingTable
 from cutlist.units import format_length
 
 NOT_FRAMED = "roofs that meet are not framed"
@@ -18,6 +18,8 @@ def wing_contradictions(job: Job) -> Iterator[tuple[str, str]]:
         return
     if job.valley is None:
         yield "valley", 'it is missing; write [valley] with size = "2x10"'
+    else:
+        yield from _sheathing(job.valley)
     if job.ridge and job.ridge.kind != "board":
         yield "ridge.kind", f'{NOT_FRAMED} without a ridge board; write kind = "board"'
     yield from _form(job, "roof", job.roof)
@@ -25,6 +27,16 @@ def wing_contradictions(job: Job) -> Iterator[tuple[str, str]]:
         key = f"wing[{i}]"
         yield from _form(job, key, wing)
         yield from _keys(job, key, wing)
+
+
+def _sheathing(valley: ValleyTable) -> Iterator[tuple[str, str]]:
+    if valley.kind == "overlay" and valley.sheathing is None:
+        yield (
+            "valley.sheathing",
+            'it is missing; the thickness of what both roofs are sheathed with, like "1/2in"',
+        )
+    if valley.kind != "overlay" and valley.sheathing is not None:
+        yield "valley.sheathing", 'it is for kind = "overlay" only'
 
 
 def _form(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
@@ -40,9 +52,11 @@ def _form(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
         )
 
 
-def _keys(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
+def _keys(job: Job, key: str, table: WingTable) -> Iterator[tuple[str, str]]:
     """Hold a wing's keys against each other and against the first roof's."""
     given = table.model_fields_set
+    if table.open and job.valley and job.valley.kind == "overlay":
+        yield f"{key}.open", "it is laid on the first roof, whose wall goes on; leave it out"
     if table.form == "gable":
         for name in ("end_pitch", "ends"):
             if name in given:

@@ -1,7 +1,7 @@
 """Rafters of a face between the lines that bound it: commons and all jacks, by one rule.
 
-A rafter stands on a station, from what it comes down to (an eave or a valley) up to what it ends
-at (a ridge, a hip, or a valley that runs across the face).
+A rafter stands on a station, from what it comes down to (an eave, a wall, a valley or the plate
+laid along one) up to what it ends at (a ridge, a hip, or a valley that runs across the face).
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from typing import Literal
 from shapely import Polygon
 
 from cutlist.geometry.outline import Line, clip
-from cutlist.geometry.space import Plane, Vector
+from cutlist.geometry.space import UP, Plane, Vector
 from cutlist.geometry.stick import Cut, Stick, end_cut
 from cutlist.job import Job
 from cutlist.roof.face import Face, plumb_depth
@@ -24,7 +24,10 @@ from cutlist.roof.rafter import notch_over, tail_cuts
 from cutlist.roof.surface import Interval
 from cutlist.tolerance import ON_PLANE, SAME_POINT, SLIVER
 
-BoundKind = Literal["eave", "valley", "ridge", "hip"]
+ON_WALL = ("eave", "wall")
+"""Kinds at which a rafter ends that stands on its own plate: past it, or in line with it."""
+
+BoundKind = Literal["eave", "wall", "valley", "plate", "ridge", "hip"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,13 +52,13 @@ class Bound:
     @property
     def cut(self) -> Cut:
         """The cut of rafters that end there."""
-        name = "plumb" if self.kind == "ridge" else "cheek"
-        return end_cut(name, self.plane).against(*self.against)
+        names = {"ridge": "plumb", "wall": "plumb", "plate": "slope"}
+        return end_cut(names.get(self.kind, "cheek"), self.plane).against(*self.against)
 
     def run(self, face: Face, station: float) -> float:
-        """Return the run at which a station comes to it."""
-        gain = self.plane.normal.dot(face.uphill)
-        return -self.plane.distance(face.point(station, 0.0, 0.0)) / gain
+        """Return the run at which the top edge of a rafter on a station comes to it."""
+        gain = self.plane.normal.dot(face.uphill + UP * face.pitch)
+        return -self.plane.distance(face.point(station, 0.0, face.top(0.0))) / gain
 
     def stands_by(self, begin: float, end: float) -> bool:
         """Tell whether any of the member stands between two stations."""
@@ -88,7 +91,7 @@ class Piece:
     @property
     def stands_on_plate(self) -> bool:
         """Whether it comes down to the building line over a plate, so that it has a heel."""
-        return self.over_plate and (self.low[0].kind == "eave" or self.foot_run < -ON_PLANE)
+        return self.over_plate and (self.low[0].kind in ON_WALL or self.foot_run < -ON_PLANE)
 
     @property
     def length(self) -> float:
@@ -125,7 +128,7 @@ def _piece(
 ) -> Piece:
     """Return a rafter with all that it is cut to over its thickness."""
     middle = (low.run(face, station) + high.run(face, station)) / 2
-    at = face.point(station, middle, 0.0)
+    at = face.point(station, middle, face.top(middle))
     sides = (station - thickness / 2, station + thickness / 2)
 
     def cuts_in(bound: Bound, end: Bound) -> bool:
@@ -170,7 +173,9 @@ def piece_member(
         line=face.name,
         station=piece.station,
         head_cut=piece.high[0].cut.planes[0].name,
-        foot_cut=job.rafter.tail if piece.low[0].kind == "eave" else "cheek",
+        foot_cut=job.rafter.tail
+        if piece.low[0].kind == "eave"
+        else piece.low[0].cut.planes[0].name,
         faces=(face.name,),
         heel_line=face.plumb(0.0) if piece.stands_on_plate else None,
     )
@@ -208,6 +213,8 @@ def _in_plan(piece: Piece, sides: Sequence[float], begin: float, end: float) -> 
     points = (piece.face.point(station, run, 0.0) for station, run in corners)
     ring = [(p.x, p.y) for p in points] if begin < end else []
     for bound in (*piece.low, *piece.high):
+        if bound.kind == "plate":
+            continue  # What lies on it stands clear of the walls' plates.
         n = bound.plane.normal
         ring = clip(ring, Line(bound.kind, n.x, n.y, bound.plane.offset))
     return Polygon(ring) if len(ring) > 2 else Polygon()

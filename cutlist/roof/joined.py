@@ -10,12 +10,20 @@ from cutlist.geometry.space import Vector
 from cutlist.geometry.stick import ENDS
 from cutlist.job import Job
 from cutlist.roof.bearing import plate_bearings, stands_over_post
-from cutlist.roof.bounds import Bound, Piece, piece_member, pieces_at
+from cutlist.roof.bounds import ON_WALL, Bound, Piece, piece_member, pieces_at
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip, shortest_jack
 from cutlist.roof.hip_rafter import corner_bearing
 from cutlist.roof.meeting import Meeting, meeting_of
 from cutlist.roof.member import Member
+from cutlist.roof.overlay import (
+    LaidWing,
+    deck,
+    laid_bounds,
+    laid_wings,
+    plate_marks,
+    valley_plate,
+)
 from cutlist.roof.plates import Strip, plates_of, strips_of
 from cutlist.roof.ridge_line import RidgeLine, ridge_line_members
 from cutlist.roof.roof import Height, LayoutMark, Measure, Roof
@@ -52,8 +60,8 @@ def frame_joined(job: Job) -> Roof:
 
     Raises JobError where the wings do not make one roof, or one that is not framed here.
     """
-    built, surface, meeting = _lines(job)
-    slopes = [_slope(job, seen, built, surface, meeting) for seen in surface.visible]
+    is_laid = job.valley is not None and job.valley.kind == "overlay"
+    slopes, meeting, laid = _laid(job) if is_laid else _framed(job)
     strips = [strip for s in slopes for strip in strips_of(job, s.face, s.plates)]
     rafters = tuple(member for slope in slopes for member in _rafters(job, slope, strips))
     barges = tuple(member for slope in slopes for member in _barges(job, slope))
@@ -67,14 +75,18 @@ def frame_joined(job: Job) -> Roof:
         )
     )
     slanted = (*meeting.hips, *meeting.valleys)
+    plates = tuple(valley_plate(v, wing.ridge) for wing in laid for v in wing.valleys)
     return Roof(
         faces=tuple(slope.face for slope in slopes),
-        members=(*rafters, *hips, *valleys, *barges, *ridges),
-        supports=tuple(
-            support
-            for slope in slopes
-            for interval in slope.plates
-            for support in plate_supports(job, slope.face, between=interval)
+        members=(*rafters, *hips, *valleys, *plates, *barges, *ridges),
+        supports=(
+            *(
+                support
+                for slope in slopes
+                for interval in slope.plates
+                for support in plate_supports(job, slope.face, between=interval)
+            ),
+            *(deck(wing) for wing in laid),
         ),
         heights=_heights(slopes, meeting),
         bearings=(
@@ -93,9 +105,75 @@ def frame_joined(job: Job) -> Roof:
                 for slant, member in zip(slanted, (*hips, *valleys), strict=True)
             ),
         ),
-        marks=tuple(_marks(job, slopes, meeting, rafters, barges)),
-        measures=tuple(_measures(job, slopes, meeting)),
+        marks=(
+            *_marks(job, slopes, meeting, rafters, barges),
+            *(mark for wing in laid for v in wing.valleys for mark in plate_marks(v, rafters)),
+        ),
+        measures=(
+            *_measures(job, slopes, meeting),
+            *(
+                Measure(name=f"{v.line} plate, back from the line of the slopes", value=v.set_back)
+                for wing in laid
+                for v in wing.valleys
+            ),
+        ),
     )
+
+
+def _framed(job: Job) -> tuple[list[_Slope], Meeting, tuple[LaidWing, ...]]:
+    """Return slopes and lines of roofs framed into each other."""
+    built, surface, meeting = _lines(job)
+    return [_slope(job, seen, built, meeting) for seen in surface.visible], meeting, ()
+
+
+def _laid(job: Job) -> tuple[list[_Slope], Meeting, tuple[LaidWing, ...]]:
+    """Return slopes and lines of a first roof framed whole, and of wings laid on it."""
+    alone = job.model_copy(update={"wing": []})
+    first, base = _surface(alone, 0.0)
+    _, whole = _surface(job, 0.0)
+    _must_be_whole(job, whole)
+    hips = (*meeting_of(job, base).hips, *(hip for w in laid_wings(job, whole) for hip in w.hips))
+    faces = {seen.face.name: seen.face for seen in (*base.visible, *whole.visible)}
+    height = shared_height(job, tuple(faces.values()), tuple(hip.line for hip in hips))
+    first, base = _surface(alone, height)
+    built, whole = _surface(job, height)
+    laid = tuple(laid_wings(job, whole))
+    under = meeting_of(job, base)
+    over = Meeting(
+        ridges=tuple(wing.ridge for wing in laid),
+        hips=tuple(hip for wing in laid for hip in wing.hips),
+        valleys=(),
+    )
+    names = {seen.face.name for seen in base.visible}
+    slopes = [
+        *(_slope(job, seen, first, under) for seen in base.visible),
+        *(_slope(job, s, built, over) for s in whole.visible if s.face.name not in names),
+    ]
+    more = [bound for wing in laid for bound in laid_bounds(wing)]
+    walls = {v.face.name: v.station(0.0) for wing in laid for v in wing.valleys}
+    meeting = Meeting(
+        ridges=(*under.ridges, *over.ridges), hips=(*under.hips, *over.hips), valleys=()
+    )
+    return (
+        [
+            replace(
+                slope,
+                bounds=(*slope.bounds, *(b for face, b in more if face == slope.face)),
+                walls=(
+                    *slope.walls,
+                    *((at, at) for name, at in walls.items() if name == slope.face.name),
+                ),
+            )
+            for slope in slopes
+        ],
+        meeting,
+        laid,
+    )
+
+
+def _surface(job: Job, height: float) -> tuple[tuple[Building, ...], Surface]:
+    built = buildings(job, height)
+    return built, surface_of([b.wing for b in built])
 
 
 def _lines(job: Job) -> tuple[tuple[Building, ...], Surface, Meeting]:
@@ -128,9 +206,7 @@ def _must_be_whole(job: Job, surface: Surface) -> None:
         )
 
 
-def _slope(
-    job: Job, seen: Visible, built: Sequence[Building], surface: Surface, meeting: Meeting
-) -> _Slope:
+def _slope(job: Job, seen: Visible, built: Sequence[Building], meeting: Meeting) -> _Slope:
     face = seen.face
     walls = []
     own = {f.name for f in seen.merged}
@@ -237,7 +313,7 @@ def _pieces(job: Job, slope: _Slope, bounds: Sequence[Bound], station: float) ->
     )
     for found in pieces_at(slope.face, bounds, station, job.rafter.size.thickness):
         piece = replace(found, over_plate=over)
-        needs_plate = piece.stands_on_plate or piece.low[0].kind == "eave"
+        needs_plate = piece.stands_on_plate or piece.low[0].kind in ON_WALL
         if (whole or not needs_plate) and piece.length >= max(shortest_jack(job), SAME_POINT):
             yield piece
 

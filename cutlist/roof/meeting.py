@@ -38,25 +38,25 @@ class Meeting:
 
 def meeting_of(job: Job, surface: Surface) -> Meeting:
     """Return the lines of a surface as framed. Raises JobError where some cannot be."""
-    ridges = _split(_ridges(job, surface))
+    ridges = _split(ridges_of(job, surface))
     hips = [edge for edge in surface.edges if edge.kind == "hip"]
     valleys = [edge for edge in surface.edges if edge.kind == "valley"]
-    _must_drain(job, surface, hips, valleys)
+    must_drain(job, surface, hips, valleys)
     hosted = _supported(job, surface, ridges, valleys)
     lines = {id(edge): _valley(job, edge, hosted) for edge in valleys}
     ridges = [
         replace(
             ridge,
             cuts=(
-                _ridge_end(job, ridge, ridge.start, ridges, hips, valleys, lines),
-                _ridge_end(job, ridge, ridge.end, ridges, hips, valleys, lines),
+                ridge_end(job, ridge, ridge.start, ridges, hips, valleys, lines),
+                ridge_end(job, ridge, ridge.end, ridges, hips, valleys, lines),
             ),
         )
         for ridge in ridges
     ]
     meeting = Meeting(
         ridges=tuple(ridges),
-        hips=tuple(_hip(job, edge, ridges) for edge in hips),
+        hips=tuple(hip_slant(job, edge, ridges) for edge in hips),
         valleys=tuple(_slant(job, edge, valleys, lines, hosted, ridges) for edge in valleys),
     )
     _must_stand_clear(job, meeting)
@@ -79,7 +79,7 @@ def _must_stand_clear(job: Job, meeting: Meeting) -> None:
             )
 
 
-def _ridges(job: Job, surface: Surface) -> list[RidgeLine]:
+def ridges_of(job: Job, surface: Surface) -> list[RidgeLine]:
     """Return the ridges, the first roof's first, each named by the wing whose two slopes meet."""
     size = job.ridge.size if job.ridge else None
     assert size is not None, "a job with wings has a ridge board"
@@ -139,7 +139,7 @@ def _parted(ridge: RidgeLine, other: RidgeLine) -> list[RidgeLine]:
     ]
 
 
-def _must_drain(job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequence[Edge]) -> None:
+def must_drain(job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequence[Edge]) -> None:
     """Refuse level valleys, and valleys and hips whose lower end is not at the eaves."""
     problems = []
     border = surface.outline.boundary
@@ -262,7 +262,7 @@ def _valley(job: Job, edge: Edge, hosted: list[_Supported]) -> Valley:
     return Valley.of(job, one, other)
 
 
-def _ridge_end(
+def ridge_end(
     job: Job,
     ridge: RidgeLine,
     point: Vector,
@@ -299,7 +299,7 @@ def _ridge_end(
     )
 
 
-def _hip(job: Job, edge: Edge, ridges: Sequence[RidgeLine]) -> Slant:
+def hip_slant(job: Job, edge: Edge, ridges: Sequence[RidgeLine]) -> Slant:
     """Return a hip, its head in the corner of the commons that stand under its upper end."""
     one, other = edge.faces
     hip = Hip.between(job, one, other)

@@ -18,6 +18,7 @@ Role = Literal[
     "common",
     "hip",
     "valley",
+    "valley-plate",
     "hip-jack",
     "valley-jack",
     "cripple-jack",

@@ -18,6 +18,7 @@ MARK_LETTERS: dict[Role, str] = {
     "common": "C",
     "hip": "H",
     "valley": "V",
+    "valley-plate": "VP",
     "hip-jack": "J",
     "valley-jack": "VJ",
     "cripple-jack": "CJ",

@@ -97,7 +97,29 @@ def test_a_wings_plate_and_overhang_keep_the_fascia_level(
     ("base", "changes", "messages"),
     [
         (TEE, {"valley": None}, ['valley: it is missing; write [valley] with size = "2x10"']),
-        (TEE, {"valley.kind": "overlay"}, ['valley.kind: "overlay": expected "framed"']),
+        (
+            TEE,
+            {"valley.kind": "laid"},
+            ['valley.kind: "laid": expected "framed" or "overlay"'],
+        ),
+        (
+            TEE,
+            {"valley.kind": "overlay"},
+            [
+                "valley.sheathing: it is missing; the thickness of what both roofs are sheathed "
+                'with, like "1/2in"'
+            ],
+        ),
+        (
+            TEE,
+            {"valley.sheathing": "1/2in"},
+            ['valley.sheathing: it is for kind = "overlay" only'],
+        ),
+        (
+            with_wing(TEE, {"open": True}),
+            {"valley": {"size": "2x8", "kind": "overlay", "sheathing": "1/2in"}},
+            ["wing[1].open: it is laid on the first roof, whose wall goes on; leave it out"],
+        ),
         (
             TEE,
             {"ridge": {"kind": "none"}},
