@@ -37,7 +37,12 @@ def roof_text(build: Build) -> str:
     slopes = " and ".join(
         dict.fromkeys(format_pitch(face.pitch, units) for face in build.roof.faces)
     )
-    size = f"{length_text(build, roof.length)} long, span {length_text(build, roof.span)}"
+    if roof.is_polygon:
+        long, wide = (max(at) - min(at) for at in zip(*roof.plan, strict=True))
+        sides = f"{len(roof.plan)} sides"
+        size = f"{sides}, {length_text(build, long)} by {length_text(build, wide)}"
+    else:
+        size = f"{length_text(build, roof.length)} long, span {length_text(build, roof.span)}"
     return f"{roof.form.capitalize()} roof, {size}, {slopes}"
 
 

@@ -22,7 +22,7 @@ from cutlist.roof.member import Member, Role
 from cutlist.roof.plates import Strip
 from cutlist.roof.rafter import notch_over, tail_cuts
 from cutlist.roof.surface import Interval
-from cutlist.tolerance import ON_PLANE, SAME_POINT, SLIVER
+from cutlist.tolerance import ON_PLANE, SAME_POINT
 
 BoundKind = Literal["eave", "valley", "ridge", "hip"]
 
@@ -97,10 +97,11 @@ class Piece:
 
     @property
     def role(self) -> Role:
-        """What it is called."""
+        """What it is called; one that ends at two hips, where they meet, is no jack."""
         to_ridge = self.high[0].kind == "ridge"
         if self.stands_on_plate:
-            return "common" if to_ridge else "hip-jack"
+            hips = [bound for bound in self.high if bound.kind == "hip"]
+            return "common" if to_ridge or len(hips) > 1 else "hip-jack"
         return "valley-jack" if to_ridge else "cripple-jack"
 
 
@@ -189,7 +190,7 @@ def _notches(job: Job, piece: Piece, sides: Sequence[float], strips: Sequence[St
         heel = (top - face.corner.z) / face.pitch
         under = _in_plan(piece, sides, heel, min(heel + seat, stop))
         level = (strip for strip in strips if strip.top == top)
-        if names := [s.name for s in level if s.shape.intersection(under).area > SLIVER]:
+        if names := [s.name for s in level if s.lies_under(under)]:
             found[top] = _notch(face, top, names)
             stop = heel
     return [found[top] for top in sorted(found, key=lambda top: abs(top - face.corner.z))]

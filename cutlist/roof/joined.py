@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from cutlist.errors import JobError
-from cutlist.geometry.space import Vector
+from cutlist.geometry.space import Plane, Vector
 from cutlist.geometry.stick import ENDS
 from cutlist.job import Job
 from cutlist.roof.bearing import plate_bearings
@@ -14,9 +14,10 @@ from cutlist.roof.bounds import Bound, Piece, piece_member, pieces_at
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip, shortest_jack
 from cutlist.roof.hip_rafter import corner_bearing
+from cutlist.roof.measures import hip_measures
 from cutlist.roof.meeting import Meeting, meeting_of
 from cutlist.roof.member import Member
-from cutlist.roof.plates import Strip, plates_of, strips_of
+from cutlist.roof.plates import Strip, plate_mitres, plates_of, strips_of
 from cutlist.roof.ridge_line import RidgeLine, ridge_line_members
 from cutlist.roof.roof import Height, LayoutMark, Measure, Roof
 from cutlist.roof.seat import shared_height
@@ -32,15 +33,19 @@ from cutlist.tolerance import ON_PLANE, SAME_POINT, SAME_SHAPE
 class _Slope:
     """A face with all that its rafters are laid out by.
 
-    `kings`: stations of the commons under the upper ends of its hips. `walls`: those of the
-    rafters flush with a gable wall, each with the station out to which its roof reaches.
+    `kings`: stations of the commons under the upper ends of its hips. `peak`: the one from which
+    spacing is carried under hips that meet without such commons. `walls`: those of the rafters
+    flush with a gable wall, each with the station out to which its roof reaches. `mitres`: where
+    its plates end.
     """
 
     seen: Visible
     bounds: tuple[Bound, ...]
     plates: tuple[Interval, ...]
     kings: tuple[float, ...]
+    peak: float | None
     walls: tuple[tuple[float, float], ...]
+    mitres: tuple[Plane, ...]
 
     @property
     def face(self) -> Face:
@@ -52,9 +57,16 @@ def frame_joined(job: Job) -> Roof:
 
     Raises JobError where the wings do not make one roof, or one that is not framed here.
     """
-    built, surface, meeting = _lines(job)
+    return frame_lines(job, *_lines(job))
+
+
+def frame_lines(job: Job, built: Sequence[Building], surface: Surface, meeting: Meeting) -> Roof:
+    """Return the roof of buildings whose surface and lines are known.
+
+    Raises JobError where a rafter cannot be cut so.
+    """
     slopes = [_slope(job, seen, built, surface, meeting) for seen in surface.visible]
-    strips = [strip for s in slopes for strip in strips_of(job, s.face, s.plates)]
+    strips = [strip for s in slopes for strip in strips_of(job, s.face, s.plates, s.mitres)]
     rafters = tuple(member for slope in slopes for member in _rafters(job, slope, strips))
     barges = tuple(member for slope in slopes for member in _barges(job, slope))
     hips = tuple(slant_member(job, slant, strips) for slant in meeting.hips)
@@ -74,7 +86,7 @@ def frame_joined(job: Job) -> Roof:
             support
             for slope in slopes
             for interval in slope.plates
-            for support in plate_supports(job, slope.face, between=interval)
+            for support in plate_supports(job, slope.face, between=interval, mitres=slope.mitres)
         ),
         heights=_heights(slopes, meeting),
         bearings=(
@@ -91,6 +103,7 @@ def frame_joined(job: Job) -> Roof:
             *(
                 corner_bearing(job, slant.line, member)
                 for slant, member in zip(slanted, (*hips, *valleys), strict=True)
+                if not slant.foot
             ),
         ),
         marks=tuple(_marks(slopes, meeting, rafters, barges)),
@@ -141,18 +154,24 @@ def _slope(
                 reach = side.point(gable.station + gable.outward * gable.rake, 0.0, 0.0)
                 walls.append((face.station(wall), face.station(reach)))
     kings: list[float] = []
+    tops: list[Vector] = []
     for slant in meeting.hips:
         station = face.station(slant.top)
-        if face in (slant.line.main, slant.line.end) and all(
-            abs(station - king) > SAME_SHAPE for king in kings
-        ):
+        if face not in (slant.line.main, slant.line.end):
+            continue
+        if not slant.ridges:
+            tops.append(slant.top)
+        elif all(abs(station - king) > SAME_SHAPE for king in kings):
             kings.append(station)
+    peak = min(tops, key=lambda p: (-round(face.run(p), 3), face.station(p)), default=None)
     return _Slope(
         seen=seen,
         bounds=tuple(_bounds(job, seen, meeting)),
         plates=plates_of(job, seen, built, [slant.line for slant in meeting.valleys]),
         kings=tuple(sorted(kings)),
+        peak=face.station(peak) if peak else None,
         walls=tuple(walls),
+        mitres=tuple(plate_mitres(face, built)),
     )
 
 
@@ -175,7 +194,9 @@ def _bounds(job: Job, seen: Visible, meeting: Meeting) -> Iterator[Bound]:
             yield Bound(
                 kind="ridge",
                 is_upper=True,
-                between=_between(face, *(ridge.start + ridge.along * at for at in ridge.reach)),
+                between=_between(
+                    face, *(ridge.start + ridge.along * at for at in ridge.reach_on(face))
+                ),
                 plane=ridge.side(face),
                 against=(ridge.name,),
             )
@@ -297,6 +318,8 @@ def _stations(job: Job, slope: _Slope) -> list[float]:
     origin = 0.0
     if slope.kings and from_common and min(fixed) == slope.kings[0]:
         origin = slope.kings[0]
+    if slope.peak is not None and from_common:
+        origin = slope.peak
     least = min(b.between[0] for b in slope.bounds)
     most = max(b.between[1] for b in slope.bounds)
     first = int((least - origin) // spacing)
@@ -337,6 +360,11 @@ def _heights(slopes: Sequence[_Slope], meeting: Meeting) -> tuple[Height, ...]:
             Height(name=f"{ridge.name} {part}", above_plate=height)
             for ridge in meeting.ridges
             for part, height in (("top", ridge.top), ("bottom", ridge.top - ridge.size.depth))
+        ),
+        *(
+            Height(name="top edges meeting at the peak", above_plate=slant.top.z)
+            for slant in sorted(meeting.hips, key=lambda slant: slant.top.z)[-1:]
+            if not meeting.ridges
         ),
     )
 
@@ -400,6 +428,9 @@ def _measures(job: Job, slopes: Sequence[_Slope], meeting: Meeting) -> Iterator[
     for ridge in meeting.ridges:
         begin, end = ridge.reach
         yield Measure(name=f"{ridge.name} length", value=end - begin)
+    if not meeting.valleys:
+        yield from hip_measures(job, tuple(slant.line for slant in meeting.hips))
+        return
     for slant in (*meeting.hips, *meeting.valleys):
         line = slant.line
         for face in (line.main, line.end):

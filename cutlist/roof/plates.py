@@ -8,12 +8,14 @@ from dataclasses import dataclass
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from cutlist.geometry.outline import Line, clip
+from cutlist.geometry.space import UP, Plane
 from cutlist.job import Job
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip
 from cutlist.roof.surface import Interval, Visible, joined
 from cutlist.roof.wings import Building
-from cutlist.tolerance import SAME_SHAPE
+from cutlist.tolerance import SAME_POINT, SAME_SHAPE, SLIVER
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,14 +26,46 @@ class Strip:
     shape: Polygon
     top: float
 
+    def lies_under(self, area: BaseGeometry) -> bool:
+        """Tell whether any of it lies in an area of the plan.
 
-def strips_of(job: Job, face: Face, plates: Iterable[Interval]) -> Iterator[Strip]:
-    """Return the plates of a face in plan."""
+        Both often share a border, along which rounding may part them: without a grid the
+        intersection would then come out empty.
+        """
+        return bool(self.shape.intersection(area, grid_size=SAME_POINT).area > SLIVER)
+
+
+def strips_of(
+    job: Job, face: Face, plates: Iterable[Interval], mitres: Iterable[Plane] = ()
+) -> Iterator[Strip]:
+    """Return the plates of a face in plan, cut on their mitres."""
+    mitres = tuple(mitres)
     for begin, end in plates:
         corners = ((begin, 0.0), (end, 0.0), (end, job.plate.width), (begin, job.plate.width))
         points = (face.point(station, run, 0.0) for station, run in corners)
-        shape = Polygon([(p.x, p.y) for p in points])
+        ring = [(p.x, p.y) for p in points]
+        for mitre in mitres:
+            ring = clip(ring, Line("mitre", mitre.normal.x, mitre.normal.y, mitre.offset))
+        shape = Polygon(ring)
         yield Strip(name=f"{face.name} plate", shape=shape, top=face.corner.z)
+
+
+def plate_mitres(face: Face, buildings: Iterable[Building]) -> Iterator[Plane]:
+    """Return the plumb planes on which a face's plate is mitred to its neighbours in its building.
+
+    Each halves the angle of the building lines at a corner that is not square. At square ones
+    plates cross as they are laid. Past the end of the plate lies beyond.
+    """
+    faces = next((b.wing.faces for b in buildings if face in b.wing.faces), ())
+    for station, out in ((0.0, -face.along), (face.length, face.along)):
+        corner = face.point(station, 0.0, 0.0)
+        for other in faces:
+            ends = (other.point(at, 0.0, 0.0) for at in (0.0, other.length))
+            square = abs(face.uphill.dot(other.uphill)) < SAME_SHAPE
+            if other is face or square or all((p - corner).length() > SAME_SHAPE for p in ends):
+                continue
+            normal = (face.uphill + other.uphill).cross(UP)
+            yield Plane.through(corner, normal if normal.dot(out) > 0 else -normal)
 
 
 def plates_of(
