@@ -7,7 +7,9 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from tests.jobs import Tables, changed
+from cutlist.roof.polygon import over_corners
+from cutlist.roof.surface import Surface, surface_of
+from tests.jobs import Tables, changed, job_of
 
 OCTAGON: Tables = {
     "name": "Test octagon",
@@ -36,6 +38,10 @@ UNEVEN = over(
     [("0ft", "0ft"), ("24ft", "0ft"), ("24ft", "14ft"), ("17ft", "20ft"), ("0ft", "14ft")],
 )
 """Five sides of which no two are alike: hips start where lower hips meet."""
+
+
+def surface(tables: Tables) -> Surface:
+    return surface_of([over_corners(job_of(tables), 0.0).wing])
 
 
 @st.composite

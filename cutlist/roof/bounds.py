@@ -97,11 +97,10 @@ class Piece:
 
     @property
     def role(self) -> Role:
-        """What it is called; one that ends at two hips, where they meet, is no jack."""
+        """What it is called; one that ends where hips meet, or a hip and a ridge, is no jack."""
         to_ridge = self.high[0].kind == "ridge"
         if self.stands_on_plate:
-            hips = [bound for bound in self.high if bound.kind == "hip"]
-            return "common" if to_ridge or len(hips) > 1 else "hip-jack"
+            return "common" if to_ridge or len(self.high) > 1 else "hip-jack"
         return "valley-jack" if to_ridge else "cripple-jack"
 
 

@@ -399,9 +399,7 @@ def _marks(
         for face in ridge.faces:
             for at, m in heads:
                 if m.line == face.name:
-                    yield LayoutMark(
-                        line=f"{ridge.name}, {face.name} side", center=at - begin, member=m
-                    )
+                    yield LayoutMark(line=f"{ridge.name}, {face.side}", center=at - begin, member=m)
     for slant in (*meeting.hips, *meeting.valleys):
         yield from _slant_marks(slant.line, rafters)
 
@@ -417,7 +415,7 @@ def _slant_marks(line: Hip, rafters: Sequence[Member]) -> Iterator[LayoutMark]:
         ]
         for m in sorted(landed, key=lambda m: line.place_of(face, m.station)):
             yield LayoutMark(
-                line=f"{line.line}, {face.name} side",
+                line=f"{line.line}, {face.side}",
                 center=line.place_of(face, m.station),
                 member=m,
             )

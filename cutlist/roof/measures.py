@@ -67,9 +67,7 @@ def _jack_differences(job: Job, hips: tuple[Hip, ...]) -> list[Measure]:
 def _shifts(hips: tuple[Hip, ...]) -> list[Measure]:
     """Return how far unbacked hips between unequal slopes stand off their lines."""
     shifts = {
-        f"of the {hip.line} to the {(hip.main if hip.shift > 0 else hip.end).name} side": abs(
-            hip.shift
-        )
+        f"of the {hip.line} to the {(hip.main if hip.shift > 0 else hip.end).side}": abs(hip.shift)
         for hip in hips
     }
     return _merged("shift", shifts) if max(shifts.values(), default=0.0) > SAME_SHAPE else []
@@ -79,8 +77,8 @@ def _by_side(
     what: str, hips: tuple[Hip, ...], value: Callable[[Hip, Face], float], unit: str = ""
 ) -> list[Measure]:
     """Return a measure of both sides of each hip, told once for all hips where they agree."""
-    main = {f"of the {h.line}, {h.main.name} side": value(h, h.main) for h in hips}
-    end = {f"of the {h.line}, {h.end.name} side": value(h, h.end) for h in hips}
+    main = {f"of the {h.line}, {h.main.side}": value(h, h.main) for h in hips}
+    end = {f"of the {h.line}, {h.end.side}": value(h, h.end) for h in hips}
     if _agree(main | end):
         return _merged(what, main, "of every hip", unit)
     return [

@@ -81,6 +81,8 @@ def mitred_meeting(job: Job, surface: Surface) -> Meeting:
     Raises JobError, with the place in plan, where there is no room for it.
     """
     lines = list(_lines(job, surface))
+    if past := [text for line in lines for text in _past_a_wall(job, line)]:
+        raise JobError(past)
     corners = [
         corner
         for point in _points(lines)
@@ -205,8 +207,11 @@ def _is_inside(centre: Vector, ring: Sequence[Vector]) -> bool:
 
 def _must_have_room(job: Job, lines: Sequence[_Line], corners: Sequence[_Corner]) -> None:
     """Refuse points too near each other, or too near a wall, for the sticks between them."""
-    problems = [text for line in lines for text in _runs_over_a_wall(job, line)]
-    for corner in corners:
+    problems = []
+    nearest: dict[Vector, _Corner] = {}
+    for corner in sorted(corners, key=lambda corner: corner.face.run(corner.side)):
+        nearest.setdefault(corner.point, corner)
+    for corner in nearest.values():
         if corner.face.run(corner.side) < job.plate.width:
             problems.append(
                 f"{_key(job)}: hips meet at {place(job, corner.point)}, too near the wall of "
@@ -220,7 +225,7 @@ def _must_have_room(job: Job, lines: Sequence[_Line], corners: Sequence[_Corner]
         if any(_length(line, face, corners) < line.stick.size.thickness for face in line.edge.faces)
     ]
     if problems:
-        raise JobError(list(dict.fromkeys(problems)))
+        raise JobError(problems)
 
 
 def _length(line: _Line, face: Face, corners: Iterable[_Corner]) -> float:
@@ -234,7 +239,7 @@ def _length(line: _Line, face: Face, corners: Iterable[_Corner]) -> float:
     return (end - start).dot(line.along)
 
 
-def _runs_over_a_wall(job: Job, line: _Line) -> Iterator[str]:
+def _past_a_wall(job: Job, line: _Line) -> Iterator[str]:
     """Tell of a hip that leaves its corner over the outside of one of its walls."""
     hip = line.stick
     if isinstance(hip, RidgeLine | UpperHip):
