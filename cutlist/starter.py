@@ -171,7 +171,7 @@ _WING = """
 # at = [$wing_at]   # the corner where its length and span start, from this roof's near left one
 # turn = 90               # degrees its length is turned from this roof's, counter-clockwise
 # open = true             # no wall, and so no plate, across its mouth
-# plate_height = "$plate_height"   # where it differs: the overhang follows, so that the fascia is level
+# plate_height = "$plate_height"    # where it differs; the overhang then follows from it
 # [valley]
 # size = "$ridge"
 """
@@ -187,7 +187,11 @@ _SHED_TOP = """\
 _HIP_MORE = """\
 # far_pitch = "$pitch"            # the far side, where it differs
 # end_pitch = "$pitch"            # the hipped ends, where they differ
-# ends = ["hip", "gable"]      # left and right end: hip, gable, or half-hip (then hip_start too)"""
+# ends = ["hip", "gable"]      # left and right end: hip, gable, or half-hip (then hip_start too)
+# Another plan than a rectangle? Leave out span and length, and give its corners, or sides and span:
+# corners = [[0, 0], ["$length", 0], ["$length", "$span"]]   # counter-clockwise
+# sides = 8                    # of a regular plan; span is between opposite ones
+# pitches = ["$pitch", "$pitch", "$pitch"]   # one a side, in place of pitch"""
 _HIP_TOP = (
     _GABLE_TOP
     + """

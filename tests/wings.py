@@ -127,6 +127,10 @@ def any_wings(draw: st.DrawFn) -> Tables:
         "plate": {"width": draw(st.sampled_from([95, 140]))},
         "wing": wings,
     }
+    if draw(st.integers(0, 3)) == 0:
+        header = draw(st.sampled_from(["on", "beside"]))
+        posts = {"every": draw(st.integers(1500, 3000)), "width": 120, "header": header}
+        tables["plate"]["posts"] = posts
     if ends or any(wing["form"] == "hip" for wing in wings):
         tables["hip"] = {
             "size": size("45x245", "38x286"),
@@ -157,3 +161,65 @@ def _wing(draw: st.DrawFn, span: int, length: int, hipped: bool, turn: int) -> d
         if draw(st.integers(0, 3)) == 0:
             wing[key] = f"{draw(st.integers(30, 110))}%"
     return wing
+
+
+@st.composite
+def three_wings(draw: st.DrawFn) -> Tables:
+    """A roof with three wings clear of each other: on both long sides, or one on another's side.
+
+    Each is narrower than what it runs into and no steeper, so that nearly all can be framed.
+    """
+    span, length = draw(st.integers(70, 90)) * 100, draw(st.integers(150, 200)) * 100
+    pitch = draw(st.integers(40, 100))
+
+    def wing(widest: int, out: int, turn: int) -> dict[str, Any]:
+        return {
+            "form": draw(st.sampled_from(["gable", "hip"])),
+            "span": 100 * draw(st.integers(25, widest // 100)),
+            "length": out,
+            "turn": turn,
+            "pitch": f"{draw(st.integers(max(30, pitch - 15), pitch))}%",
+            "plate_height": 2400 - draw(st.integers(0, 100)),
+            "open": draw(st.booleans()),
+        }
+
+    def beside(side: int, begin: int, end: int) -> dict[str, Any]:
+        out = draw(st.integers(2000, 4000))
+        found = wing(min(span - 1500, end - begin), out, side)
+        left = draw(st.integers(begin, end - found["span"]))
+        at = [left + found["span"], -out] if side == 90 else [left, span + out]
+        return {**found, "at": at}
+
+    middle, clear = length // 2, 1500
+    if draw(st.booleans()):
+        sides = draw(st.sampled_from([(90, 90, 270), (90, 270, 270)]))
+        first = beside(sides[0], clear, middle - clear // 2)
+        second = beside(sides[1], middle + clear // 2, length - clear)
+        third = beside(sides[2], clear, (length if sides[2] != sides[1] else middle) - clear)
+        wings = [first, second, third]
+    else:
+        out = draw(st.integers(6500, 8000))
+        host = {**wing(span - 1500, out, 90), "form": "gable", "at": [middle + 2000, -out]}
+        host["span"] = max(host["span"], 4500)
+        on = wing(min(host["span"] - 1500, 3500), draw(st.integers(2000, 3000)), 0)
+        on["pitch"] = host["pitch"]
+        on["plate_height"] = host["plate_height"]
+        on["at"] = [middle + 2000, -out + clear]
+        wings = [host, on, beside(270, clear, length - clear)]
+    return {
+        "name": "Three wings",
+        "units": "metric",
+        "roof": {
+            "form": "hip" if (hipped := draw(st.booleans())) else "gable",
+            "span": span,
+            "length": length,
+            "pitch": f"{pitch}%",
+            "plate_height": 2400,
+            "overhang": 450,
+        },
+        "rafter": {"size": "45x195", "spacing": draw(st.integers(400, 700))},
+        "ridge": {"kind": "board", "size": "45x245"},
+        "valley": {"size": "45x245"},
+        "plate": {"width": 140},
+        "wing": wings,
+    } | ({"hip": {"size": "45x245"}} if hipped or any(w["form"] == "hip" for w in wings) else {})

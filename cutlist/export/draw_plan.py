@@ -12,7 +12,6 @@ from shapely import MultiPoint, Polygon, STRtree
 from cutlist.build import Build
 from cutlist.export.dimension import Dimensions, Span, chain
 from cutlist.export.drawing import Drawing, Pen, Text
-from cutlist.export.dxf_solid import levels
 from cutlist.export.rows import length_text, marks_of_members
 from cutlist.export.wording import measures_text
 from cutlist.geometry.outline import Point
@@ -92,7 +91,7 @@ def _seen_from_above(stick: Stick) -> Polygon:
     """Return a straight stick's silhouette: the hull of its corners in plan."""
     corners = (
         stick.frame.outward(Vector(x, y, z))
-        for z, outline in levels(stick)
+        for z, outline in stick.levels
         for x, y in outline.points
     )
     hull = MultiPoint([(corner.x, corner.y) for corner in corners]).convex_hull

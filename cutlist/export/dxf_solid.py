@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from contextlib import suppress
-from itertools import combinations
 
 from ezdxf.math.triangulation import mapbox_earcut_2d
 
-from cutlist.geometry.outline import Outline, Point
+from cutlist.geometry.outline import Point
 from cutlist.geometry.polyhedron import stick_polyhedron
-from cutlist.geometry.space import ACROSS, Plane, Vector, meet
+from cutlist.geometry.space import Plane, Vector
 from cutlist.geometry.stick import Stick
-from cutlist.tolerance import ON_PLANE
 
 Facet = tuple[Vector, ...]
 """Three or four corners of a flat face, counter-clockwise seen from outside the wood."""
@@ -30,26 +27,6 @@ def facets(stick: Stick) -> Iterator[Facet]:
             yield corners
         else:
             yield from _triangles(corners, face.plane)
-
-
-def levels(stick: Stick) -> tuple[tuple[float, Outline], ...]:
-    """Return the outlines between which every edge runs straight, each with its z, far face first.
-
-    The solid's corners are where three of its planes meet, so its shape changes nowhere else.
-    """
-    found = [0.0, stick.thickness]
-    if not stick.is_square_to_face:
-        sawn = [p.plane for cut in stick.cuts for p in cut.planes]
-        edges = [Plane(ACROSS, stick.depth), Plane(-ACROSS, 0.0)]
-        for planes in combinations((*sawn, *edges), 3):
-            # Parallel planes, or planes along one line, meet in no point.
-            with suppress(ZeroDivisionError):
-                corner = meet(*planes)
-                if -ON_PLANE <= corner.x <= stick.length + ON_PLANE:
-                    found.append(corner.z)
-    inside = sorted(z for z in found if 0.0 <= z <= stick.thickness)
-    apart = [z for i, z in enumerate(inside) if not i or z - inside[i - 1] > ON_PLANE]
-    return tuple((z, stick.outline(z)) for z in apart)
 
 
 def _triangles(corners: Sequence[Vector], plane: Plane) -> Iterator[Facet]:

@@ -126,8 +126,10 @@ def _parts(build: Build) -> list[str]:
 
 
 def _lumber(cutting: Cutting) -> list[str]:
-    table: list[tuple[str, ...]] = [("BOARDS", "count", "length", "each", "cost", "")]
-    for row in rows.lumber_order(cutting):
+    order = list(rows.lumber_order(cutting))
+    prices = ("each", "cost") if any(row["cost"] for row in order) else ("", "")
+    table: list[tuple[str, ...]] = [("BOARDS", "count", "length", *prices, "")]
+    for row in order:
         each, cost = (money_text(row[key]) for key in ("unit_price", "cost"))
         on_hand = row["source"] == "on-hand"
         table.append(

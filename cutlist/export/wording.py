@@ -37,13 +37,14 @@ def roof_text(build: Build) -> str:
     slopes = " and ".join(
         dict.fromkeys(format_pitch(face.pitch, units) for face in build.roof.faces)
     )
+    size = f"{length_text(build, roof.length)} long, span {length_text(build, roof.span)}"
     if roof.is_polygon:
-        long, wide = (max(at) - min(at) for at in zip(*roof.plan, strict=True))
-        sides = f"{len(roof.plan)} sides"
-        size = f"{sides}, {length_text(build, long)} by {length_text(build, wide)}"
-    else:
-        size = f"{length_text(build, roof.length)} long, span {length_text(build, roof.span)}"
-    return f"{roof.form.capitalize()} roof, {size}, {slopes}"
+        across = (max(at) - min(at) for at in zip(*roof.plan, strict=True))
+        long, wide = (length_text(build, length) for length in across)
+        size = f"{len(roof.plan)} sides, {long} by {wide}"
+    wings = len(build.job.wing)
+    more = f"; {wings} wing{'s' if wings > 1 else ''}" if wings else ""
+    return f"{roof.form.capitalize()} roof, {size}{more}; {slopes}"
 
 
 def counts_text(findings: Iterable[Finding]) -> str:

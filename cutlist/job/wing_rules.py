@@ -20,8 +20,6 @@ def wing_contradictions(job: Job) -> Iterator[tuple[str, str]]:
         yield "valley", 'it is missing; write [valley] with size = "2x10"'
     if job.ridge and job.ridge.kind != "board":
         yield "ridge.kind", f'{NOT_FRAMED} without a ridge board; write kind = "board"'
-    if job.plate.posts:
-        yield "plate.posts", f"{NOT_FRAMED} over posts; leave them out"
     yield from _form(job, "roof", job.roof)
     for i, wing in enumerate(job.wing, start=1):
         key = f"wing[{i}]"

@@ -9,7 +9,7 @@ from cutlist.errors import JobError
 from cutlist.geometry.space import Plane, Vector
 from cutlist.geometry.stick import ENDS
 from cutlist.job import Job
-from cutlist.roof.bearing import plate_bearings
+from cutlist.roof.bearing import plate_bearings, stands_over_post
 from cutlist.roof.bounds import Bound, Piece, piece_member, pieces_at
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip, shortest_jack
@@ -95,7 +95,7 @@ def frame_lines(job: Job, built: Sequence[Building], surface: Surface, meeting: 
                 for slope in slopes
                 for bearing in plate_bearings(
                     job,
-                    slope.face.length,
+                    slope.plates,
                     [m for m in rafters if m.line == slope.face.name and m.heel_line],
                     f"{slope.face.name} plate",
                 )
@@ -106,7 +106,7 @@ def frame_lines(job: Job, built: Sequence[Building], surface: Surface, meeting: 
                 if not slant.foot
             ),
         ),
-        marks=tuple(_marks(slopes, meeting, rafters, barges)),
+        marks=tuple(_marks(job, slopes, meeting, rafters, barges)),
         measures=tuple(_measures(job, slopes, meeting)),
     )
 
@@ -383,6 +383,7 @@ def _heads_on(
 
 
 def _marks(
+    job: Job,
     slopes: Sequence[_Slope],
     meeting: Meeting,
     rafters: Sequence[Member],
@@ -392,7 +393,12 @@ def _marks(
     for slope in slopes:
         for m in rafters:
             if m.line == slope.face.name and m.heel_line:
-                yield LayoutMark(line=f"{m.line} plate", center=m.station, member=m)
+                yield LayoutMark(
+                    line=f"{m.line} plate",
+                    center=m.station,
+                    member=m,
+                    over_post=stands_over_post(job, slope.plates, m),
+                )
     for ridge in meeting.ridges:
         begin = ridge.reach[0]
         heads = sorted(_heads_on(ridge, slopes, (*rafters, *barges)), key=lambda head: head[0])

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import product
 
 from shapely import LineString, Point
 
@@ -23,7 +24,7 @@ from cutlist.roof.slant import Slant
 from cutlist.roof.surface import Edge, Surface
 from cutlist.roof.valley import Valley
 from cutlist.roof.wings import place
-from cutlist.tolerance import SAME_SHAPE
+from cutlist.tolerance import SAME_SHAPE, SLIVER
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,11 +54,29 @@ def meeting_of(job: Job, surface: Surface) -> Meeting:
         )
         for ridge in ridges
     ]
-    return Meeting(
+    meeting = Meeting(
         ridges=tuple(ridges),
         hips=tuple(_hip(job, edge, ridges) for edge in hips),
         valleys=tuple(_slant(job, edge, valleys, lines, hosted, ridges) for edge in valleys),
     )
+    _must_stand_clear(job, meeting)
+    return meeting
+
+
+def _must_stand_clear(job: Job, meeting: Meeting) -> None:
+    """Refuse a hip and a valley whose lines pass so near each other that their sticks would meet.
+
+    Those that come to one point have cuts of their own there.
+    """
+    for hip, valley in product(meeting.hips, meeting.valleys):
+        shared = hip.plan.intersection(valley.plan)
+        if shared.area > SLIVER and not _same(hip.top, valley.top):
+            raise JobError(
+                [
+                    f"wing: a hip and a valley would stand in each other at "
+                    f"{place(job, shared.centroid)}; move the wing, or change its span or pitch"
+                ]
+            )
 
 
 def _ridges(job: Job, surface: Surface) -> list[RidgeLine]:

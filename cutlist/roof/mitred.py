@@ -222,21 +222,32 @@ def _must_have_room(job: Job, lines: Sequence[_Line], corners: Sequence[_Corner]
         f"{place(job, line.edge.end)}, too near each other for the {line.name} between; move a "
         "corner so that they meet in one point, or further apart"
         for line in lines
-        if any(_length(line, face, corners) < line.stick.size.thickness for face in line.edge.faces)
+        if _shortest_side(line, corners) < max(line.stick.size.thickness, _reach(line, corners) / 2)
     ]
     if problems:
         raise JobError(problems)
 
 
-def _length(line: _Line, face: Face, corners: Iterable[_Corner]) -> float:
-    """Return how long a stick's side toward a face is, in plan."""
-    sides = {
-        _same(c.point, line.edge.end): c.side
-        for c in corners
-        if c.face is face and line in (c.one, c.other)
-    }
-    end, start = sides[True], sides.get(False, line.edge.start)
-    return (end - start).dot(line.along)
+def _shortest_side(line: _Line, corners: Sequence[_Corner]) -> float:
+    """Return how long the shorter of a stick's sides is, in plan; less than 0 if there is none."""
+    found = []
+    for face in line.edge.faces:
+        sides = {
+            _same(c.point, line.edge.end): c.side
+            for c in corners
+            if c.face is face and line in (c.one, c.other)
+        }
+        start = sides.get(False, line.edge.start)
+        found.append((sides[True] - start).dot(line.along))
+    return min(found)
+
+
+def _reach(line: _Line, corners: Sequence[_Corner]) -> float:
+    """Return how long a stick is from point to point, in plan."""
+    own = (corner for corner in corners if line in (corner.one, corner.other))
+    points = [*line.ends, *(p for corner in own for p in (corner.centre, corner.side))]
+    places = [point.dot(line.along) for point in points]
+    return max(places) - min(places)
 
 
 def _past_a_wall(job: Job, line: _Line) -> Iterator[str]:

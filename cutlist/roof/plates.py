@@ -13,6 +13,7 @@ from cutlist.geometry.space import UP, Plane
 from cutlist.job import Job
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip
+from cutlist.roof.support import post_stations
 from cutlist.roof.surface import Interval, Visible, joined
 from cutlist.roof.wings import Building
 from cutlist.tolerance import SAME_POINT, SAME_SHAPE, SLIVER
@@ -20,7 +21,7 @@ from cutlist.tolerance import SAME_POINT, SAME_SHAPE, SLIVER
 
 @dataclass(frozen=True, kw_only=True)
 class Strip:
-    """A plate in plan, `top` the height of its top."""
+    """A plate or post in plan, `top` the height of its top."""
 
     name: str
     shape: Polygon
@@ -36,18 +37,25 @@ class Strip:
 
 
 def strips_of(
-    job: Job, face: Face, plates: Iterable[Interval], mitres: Iterable[Plane] = ()
+    job: Job, face: Face, plates: Iterable[Interval], mitres: Sequence[Plane] = ()
 ) -> Iterator[Strip]:
-    """Return the plates of a face in plan, cut on their mitres."""
-    mitres = tuple(mitres)
-    for begin, end in plates:
-        corners = ((begin, 0.0), (end, 0.0), (end, job.plate.width), (begin, job.plate.width))
+    """Return the plates of a face in plan, cut on their mitres, and the posts beside them."""
+    name, width, posts = f"{face.name} plate", job.plate.width, job.plate.posts
+
+    def strip(name: str, begin: float, end: float, near: float, far: float) -> Strip:
+        corners = ((begin, near), (end, near), (end, far), (begin, far))
         points = (face.point(station, run, 0.0) for station, run in corners)
         ring = [(p.x, p.y) for p in points]
-        for mitre in mitres:
-            ring = clip(ring, Line("mitre", mitre.normal.x, mitre.normal.y, mitre.offset))
-        shape = Polygon(ring)
-        yield Strip(name=f"{face.name} plate", shape=shape, top=face.corner.z)
+        for cut in mitres:
+            ring = clip(ring, Line("mitre", cut.normal.x, cut.normal.y, cut.offset))
+        return Strip(name=name, shape=Polygon(ring), top=face.corner.z)
+
+    for begin, end in plates:
+        yield strip(name, begin, end, 0.0, width)
+        if posts and posts.header == "beside":
+            for at in post_stations(job, begin, end):
+                reach = posts.width / 2
+                yield strip(f"{name} post", at - reach, at + reach, width, width + posts.width)
 
 
 def plate_mitres(face: Face, buildings: Iterable[Building]) -> Iterator[Plane]:

@@ -74,7 +74,7 @@ def frame_ridged(job: Job) -> Roof:
                 for face in slopes.faces
                 for bearing in plate_bearings(
                     job,
-                    face.length,
+                    [(0.0, face.length)],
                     [m for m in (*commons, *jacks) if m.line == face.name],
                     f"{face.name} plate",
                 )
@@ -142,7 +142,7 @@ def _plate_marks(job: Job, slopes: Slopes, members: tuple[Member, ...]) -> tuple
             line=f"{face.name} plate",
             center=m.station,
             member=m,
-            over_post=stands_over_post(job, face.length, m),
+            over_post=stands_over_post(job, [(0.0, face.length)], m),
         )
         for face in slopes.faces
         for m in sorted((m for m in members if m.line == face.name), key=lambda m: m.station)

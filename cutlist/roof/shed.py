@@ -143,10 +143,14 @@ def _ledger(job: Job, face: Face, places: tuple[float, ...]) -> _HighEnd:
 
 
 def _bearings(job: Job, commons: tuple[Member, ...]) -> tuple[Bearing, ...]:
-    low = plate_bearings(job, job.roof.length, commons, "low plate")
+    plate = [(0.0, job.roof.length)]
+    low = plate_bearings(job, plate, commons, "low plate")
     if job.roof.high_end == "ledger":
         return low
-    return (*low, *plate_bearings(job, job.roof.length, commons, "high plate", "high-seat"))
+    return (
+        *low,
+        *plate_bearings(job, plate, commons, "high plate", "high-seat"),
+    )
 
 
 def _marks(
@@ -160,7 +164,7 @@ def _marks(
                 line=line,
                 center=m.station,
                 member=m,
-                over_post=stands_over_post(job, job.roof.length, m),
+                over_post=stands_over_post(job, [(0.0, job.roof.length)], m),
             )
             for m in commons
         ]

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
-from shapely import Polygon
+from shapely import MultiPoint, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from cutlist.geometry.space import UP, Plane, Vector
 from cutlist.geometry.stick import Cut, Stick, end_cut
@@ -32,6 +34,14 @@ class Slant:
     head: tuple[Cut, ...]
     ridges: tuple[str, ...] = ()
     foot: tuple[Cut, ...] = ()
+
+    @cached_property
+    def plan(self) -> BaseGeometry:
+        """Its stick in plan, from the eaves to where its line stops."""
+        line, ends = self.line, (self.line.eaves_corner, self.stop)
+        sides = [line.outward(face) * line.width(face) for face in (line.main, line.end)]
+        corners = [end + side for end in ends for side in sides]
+        return MultiPoint([(p.x, p.y) for p in corners]).convex_hull
 
     def tail(self, job: Job) -> tuple[Cut, ...]:
         """Return the cuts of its tail: a hip's as of both slopes' rafters.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from cutlist.geometry.space import Plane
@@ -72,6 +72,16 @@ def plate_supports(
         plate,
         *(
             Support(name=f"{name} post", stick=box(posts.width, width, at - half, at + half))
-            for at in stations(face.length, posts.every, posts.width)
+            for at in post_stations(job, begin, end)
         ),
     )
+
+
+def post_stations(job: Job, begin: float, end: float) -> Iterator[float]:
+    """Return where posts stand along a plate between its ends; nowhere in a job without posts.
+
+    They stand as rafters do: the outer two flush with the plate's ends, the others on centres.
+    """
+    if posts := job.plate.posts:
+        for at in stations(end - begin, posts.every, posts.width):
+            yield begin + at

@@ -290,6 +290,8 @@ def _reach(job: Job, p: _Placed, wing: Wing, hosts: list[Wing], right: bool) -> 
         at = start + across * y
         height = min(height_at(face, (at.x, at.y)) for face in (near, far))
         entry = min((_entry(host, at, out, height) for host in hosts), default=inf)
+        if entry == inf and y != middle:
+            continue  # Past the other roof's end: a step, told with its place.
         if entry == inf:
             raise JobError(
                 [
@@ -305,8 +307,7 @@ def _reach(job: Job, p: _Placed, wing: Wing, hosts: list[Wing], right: bool) -> 
 def _entry(host: Wing, start: Vector, out: Vector, height: float) -> float:
     """Return how far along a level line a wing is first at least as high; infinite if never."""
     first, last = 0.0, inf
-    for at_start, gain in _rises(host, start, out):
-        missing = height - at_start
+    for missing, gain in _missing(host, start, out, height):
         if abs(gain) < SAME_POINT:
             last = -inf if missing > ON_PLANE else last
         elif gain > 0:
@@ -316,10 +317,18 @@ def _entry(host: Wing, start: Vector, out: Vector, height: float) -> float:
     return first if first <= last + ON_PLANE else inf
 
 
-def _rises(host: Wing, start: Vector, out: Vector) -> Iterator[tuple[float, float]]:
-    """Return each face's height at a point and its rise for each unit of the way."""
+def _missing(
+    host: Wing, start: Vector, out: Vector, height: float
+) -> Iterator[tuple[float, float]]:
+    """Return what is missing at a point till a wing covers it, and how much a unit of way adds.
+
+    Each of its faces must be as high, and none of its ends lie behind.
+    """
     for face in host.faces:
-        yield height_at(face, (start.x, start.y)), face.pitch * face.uphill.dot(out)
+        below = height - height_at(face, (start.x, start.y))
+        yield below, face.pitch * face.uphill.dot(out)
+    for end in host.limits:
+        yield end.excess((start.x, start.y)), -(end.a * out.x + end.b * out.y)
 
 
 def place(job: Job, point: Vector | Point) -> str:

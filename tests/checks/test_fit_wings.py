@@ -9,7 +9,7 @@ from cutlist.checks.fit import fit
 from cutlist.checks.run import run_checks
 from cutlist.errors import JobError
 from tests.jobs import Tables, case_of, changed
-from tests.wings import CROSS, ELL, EQUAL_TEE, HIPPED, TEE, any_wings, with_wing
+from tests.wings import CROSS, ELL, EQUAL_TEE, HIPPED, TEE, any_wings, three_wings, with_wing
 
 UNEQUAL = with_wing(TEE, {"pitch": "8/12", "span": "14ft"})
 SKEW = with_wing(TEE, {"turn": 75, "length": "18ft", "at": ["30ft", "-15ft"]})
@@ -44,4 +44,26 @@ def test_any_roofs_that_meet_fit(tables: Tables) -> None:
     except JobError:
         assume(False)
         raise
+    assert [f for f in fit(case) if f.result != "pass"] == []
+
+
+@settings(deadline=None, max_examples=10)
+@given(three_wings())
+def test_three_wings_fit(tables: Tables) -> None:
+    try:
+        case = case_of(tables)
+    except JobError:
+        assume(False)
+        raise
+    assert [f for f in fit(case) if f.result != "pass"] == []
+
+
+def test_a_wing_on_a_wing_runs_in_past_what_stands_behind_it() -> None:
+    """What lies in line with its ridge, but ends before it, does not cover it."""
+    host = {"form": "gable", "span": "16ft", "length": "24ft", "at": ["28ft", "-24ft"], "turn": 90}
+    on = {"form": "gable", "span": "10ft", "length": "8ft", "at": ["28ft", "-18ft"]}
+    behind = {"form": "gable", "span": "18ft", "length": "8ft", "at": ["14ft", "32ft"], "turn": 270}
+    case = case_of(changed(TEE, {"wing": [host, on, behind]}))
+    assert {m.role for m in case.roof.members} >= {"valley", "cripple-jack"}
+    assert sum(m.role == "valley" for m in case.roof.members) == 6
     assert [f for f in fit(case) if f.result != "pass"] == []

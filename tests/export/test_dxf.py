@@ -16,7 +16,6 @@ from hypothesis import strategies as st
 
 from cutlist.build import Build
 from cutlist.export.dxf import ascii_text
-from cutlist.export.dxf_solid import levels
 from cutlist.export.write import build_files
 from tests.export.conftest import JOBS, build_text
 from tests.export.reading import by_layer, doubled, entities, header, ring, tags
@@ -191,7 +190,7 @@ def test_the_roof_stands_in_plan_coordinates(build: Build, files: dict[str, Path
         corners = [
             (p.x, p.y, p.z)
             for m in members
-            for z, outline in levels(m.stick)
+            for z, outline in m.stick.levels
             for p in (
                 m.stick.frame.outward(type(m.stick.frame.origin)(x, y, z))
                 for x, y in outline.points

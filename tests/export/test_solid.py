@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from itertools import pairwise
+from contextlib import suppress
+from itertools import combinations, pairwise
 from math import cos, radians, sin
 from pathlib import Path
 
@@ -14,12 +15,14 @@ from hypothesis import strategies as st
 from cutlist.build import Build
 from cutlist.export.draw_part import draw_part
 from cutlist.export.dxf import dxf_bytes
-from cutlist.export.dxf_solid import facets, levels
-from cutlist.geometry.space import ORIGIN, UP, Frame, Plane, Vector
+from cutlist.export.dxf_solid import facets
+from cutlist.geometry.outline import Outline
+from cutlist.geometry.space import ACROSS, ORIGIN, UP, Frame, Plane, Vector, meet
 from cutlist.geometry.stick import Stick, end_cut, notch
 from cutlist.lumber import Size
 from cutlist.roof.member import Member
 from cutlist.roof.parts import Part
+from cutlist.tolerance import ON_PLANE
 from tests.export.reading import by_layer, doubled
 
 X = Vector(1.0, 0.0, 0.0)
@@ -64,6 +67,26 @@ def _open_edges(stick: Stick) -> list[object]:
     return [edge for edge, times in walked.items() if walked[edge[::-1]] != times]
 
 
+def _levels(stick: Stick) -> tuple[tuple[float, Outline], ...]:
+    """Return the outlines between which every edge runs straight, each with its z, far face first.
+
+    The solid's corners are where three of its planes meet, so its shape changes nowhere else.
+    """
+    found = [0.0, stick.thickness]
+    if not stick.is_square_to_face:
+        sawn = [p.plane for cut in stick.cuts for p in cut.planes]
+        edges = [Plane(ACROSS, stick.depth), Plane(-ACROSS, 0.0)]
+        for planes in combinations((*sawn, *edges), 3):
+            # Parallel planes, or planes along one line, meet in no point.
+            with suppress(ZeroDivisionError):
+                corner = meet(*planes)
+                if -ON_PLANE <= corner.x <= stick.length + ON_PLANE:
+                    found.append(corner.z)
+    inside = sorted(z for z in found if 0.0 <= z <= stick.thickness)
+    apart = [z for i, z in enumerate(inside) if not i or z - inside[i - 1] > ON_PLANE]
+    return tuple((z, stick.outline(z)) for z in apart)
+
+
 def test_members_of_every_build_are_closed_solids(build: Build) -> None:
     for part in build.parts:
         stick = part.stick
@@ -77,7 +100,7 @@ def test_members_of_every_build_are_closed_solids(build: Build) -> None:
                 + 4 * stick.outline((low + high) / 2).polygon.area
                 + above.polygon.area
             )
-            for (low, below), (high, above) in pairwise(levels(stick))
+            for (low, below), (high, above) in pairwise(_levels(stick))
         )
         assert _volume(stick) == pytest.approx(volume)
 
@@ -102,7 +125,7 @@ def test_a_double_cheek_comes_to_a_point() -> None:
     # each half, so the solid is the square-ended one to 100 less two wedges.
     tip = Vector(100.0, 0.0, 0.75)
     stick = _stick((tip, X + UP), (tip, X - UP), notched=False)
-    assert len(levels(stick)) == 3
+    assert len(_levels(stick)) == 3
     assert not _open_edges(stick)
     assert _volume(stick) == pytest.approx(7.25 * (100 * 1.5 - 0.75 * 0.75))
 

@@ -107,11 +107,6 @@ def test_a_wings_plate_and_overhang_keep_the_fascia_level(
             ],
         ),
         (
-            TEE,
-            {"plate.posts": {"every": "8ft", "width": 5.5}},
-            ["plate.posts: roofs that meet are not framed over posts; leave them out"],
-        ),
-        (
             GABLE,
             {"valley": {"size": "2x10"}},
             ["valley: there are no valleys without a [[wing]]; leave the table out"],

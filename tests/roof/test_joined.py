@@ -227,3 +227,48 @@ def test_ridges_at_almost_one_height_are_refused_with_their_place() -> None:
     almost = {"span": 24 * 12 - 2, "at": ["32ft", "-12ft"]}
     with pytest.raises(JobError, match=r"roofs that meet as at \(.*\) are not framed"):
         roof_of(with_wing(TEE, almost))
+
+
+def test_a_hip_and_a_valley_in_one_place_are_refused_with_it() -> None:
+    """A wing 4 1/2 in from the corner of two pitches, its valley along the roof's hip."""
+    near_the_corner = with_wing(
+        changed(
+            TEE,
+            {
+                "roof.form": "hip",
+                "roof.ends": ["gable", "hip"],
+                "roof.span": "17ft 6in",
+                "roof.length": "45ft",
+                "roof.pitch": "76%",
+                "roof.end_pitch": "46%",
+                "roof.overhang": 24,
+                "hip": {"size": "2x10", "top": "back"},
+            },
+        ),
+        {"span": "12ft", "at": [540 - 4.5, -100], "length": 100, "pitch": "42%"},
+    )
+    with pytest.raises(JobError, match=r"would stand in each other at \(4\d' .*\)"):
+        roof_of(near_the_corner)
+
+
+@pytest.mark.parametrize("is_open", [False, True])
+def test_posts_stand_under_each_header(is_open: bool) -> None:
+    """Posts stand flush with both ends of each header; an open mouth has none within it."""
+    posts = {"every": "8ft", "width": 5.5}
+    roof = roof_of(with_wing(changed(TEE, {"plate.posts": posts}), {"open": is_open}))
+    near = sorted(
+        s.stick.frame.outward(Vector(s.stick.length / 2, 0.0, 0.0)).x
+        for s in roof.supports
+        if s.name == "near plate post"
+    )
+    # The mouth is from 12 ft to 28 ft, its headers' ends drawn out by their width of 5 1/2 in.
+    left, right = 144 + 5.5 - 2.75, 336 - 5.5 + 2.75
+    assert near[0] == pytest.approx(2.75)
+    assert near[-1] == pytest.approx(480 - 2.75)
+    if is_open:
+        assert [x for x in near if 140 < x < 340] == pytest.approx([left, right])
+    else:
+        assert any(left + 10 < x < right - 10 for x in near)
+    over = [m for m in roof.marks if m.line == "near plate" and m.over_post]
+    assert any(abs(m.center - x) <= 2 for m in over for x in near)
+    assert all(b.post_beyond == 5.5 for b in roof.bearings if b.over_post)

@@ -1,0 +1,74 @@
+"""No part of a slope is left without rafters: they stand no further apart than on centres."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+import pytest
+from shapely import LineString, MultiPoint, Polygon
+
+from cutlist.geometry.space import Vector
+from cutlist.roof.face import Face
+from cutlist.roof.hip import shortest_jack
+from cutlist.roof.member import Member
+from cutlist.roof.surface import surface_of
+from cutlist.roof.wings import buildings
+from tests.jobs import Tables, changed, job_of, roof_of
+from tests.wings import CROSS, ELL, EQUAL_TEE, HIPPED, TEE, with_wing
+
+SCANS = 12
+
+
+def plan(member: Member) -> Polygon:
+    corners = (
+        member.stick.frame.outward(Vector(x, y, z))
+        for z, outline in member.stick.levels
+        for x, y in outline.points
+    )
+    hull = MultiPoint([(c.x, c.y) for c in corners]).convex_hull
+    assert isinstance(hull, Polygon)
+    return hull
+
+
+def gaps(face: Face, part: Polygon, wood: list[Polygon]) -> Iterator[float]:
+    """Return the gaps, between centres and to the edges, on level lines above the plate."""
+    corners = [Vector(x, y, 0.0) for x, y in part.exterior.coords]
+    top = max(face.run(c) for c in corners)
+    ends = [min(face.station(c) for c in corners), max(face.station(c) for c in corners)]
+    for i in range(1, SCANS):
+        points = (face.point(s, top * i / SCANS, 0.0) for s in (ends[0] - 1, ends[1] + 1))
+        scan = LineString([(p.x, p.y) for p in points])
+        for piece in getattr(inside := scan.intersection(part), "geoms", [inside]):
+            crossed = (piece.intersection(shape) for shape in wood)
+            middles = [c.centroid for c in crossed if not c.is_empty]
+            at = sorted(
+                face.station(Vector(x, y, 0.0))
+                for x, y in [*piece.coords, *((m.x, m.y) for m in middles)]
+            )
+            yield from (after - before for before, after in pairwise(at))
+
+
+@pytest.mark.parametrize("is_open", [False, True])
+@pytest.mark.parametrize(
+    ("base", "step"),
+    [(base, step) for base in (TEE, EQUAL_TEE, HIPPED, CROSS) for step in (0, -6, 6)]
+    + [(ELL, 0), (ELL, -6)],
+)
+def test_every_slope_is_carried(base: Tables, step: int, is_open: bool) -> None:
+    wing: dict[str, object] = {"plate_height": 96 + step, "open": is_open}
+    if base not in (TEE, HIPPED):
+        # Ridges at one height: as wide as the roof, and so much flatter or steeper.
+        wing["pitch"] = f"{(72 - step) / 1.44}%"
+    tables = with_wing(changed(base, {"roof.plate_height": "8ft"}), wing)
+    job, roof = job_of(tables), roof_of(tables)
+    most = job.rafter.spacing + job.rafter.size.thickness + shortest_jack(job)
+    for seen in surface_of([b.wing for b in buildings(job, 0.0)]).visible:
+        # Hips, valleys and ridges carry a slope's edges, a valley that runs on its middle.
+        wood = [
+            plan(m)
+            for m in roof.members
+            if m.line == seen.face.name or m.role in ("hip", "valley", "ridge")
+        ]
+        for part in seen.parts:
+            assert max(gaps(seen.face, part, wood)) < most
