@@ -189,7 +189,11 @@ _SHED_TOP = """\
 _HIP_MORE = """\
 # far_pitch = "$pitch"            # the far side, where it differs
 # end_pitch = "$pitch"            # the hipped ends, where they differ
-# ends = ["hip", "gable"]      # left and right end: hip, gable, or half-hip (then hip_start too)"""
+# ends = ["hip", "gable"]      # left and right end: hip, gable, or half-hip (then hip_start too)
+# Another plan than a rectangle? Leave out span and length, and give its corners, or sides and span:
+# corners = [[0, 0], ["$length", 0], ["$length", "$span"]]   # counter-clockwise
+# sides = 8                    # of a regular plan; span is between opposite ones
+# pitches = ["$pitch", "$pitch", "$pitch"]   # one a side, in place of pitch"""
 _HIP_TOP = (
     _GABLE_TOP
     + """

@@ -183,7 +183,7 @@ def _off_faces(body: _Body, planes: Sequence[Plane]) -> float:
     """Return how far a top stands above any of its faces, or else, negative, under all of them.
 
     A top parallel to a face is to lie in it whole. Any other, as a ridge's or a dropped hip's, is
-    to have points in one of its faces that are at least half the member's length apart.
+    to have points in one of its faces that are at least half its own length apart.
     """
     if body.kind == "valley" and len(planes) > 1:
         return _off_valley(body, planes)
@@ -200,7 +200,7 @@ def _off_faces(body: _Body, planes: Sequence[Plane]) -> float:
         else:
             order = np.argsort(-height)
             reach = np.maximum.accumulate(along[order]) - np.minimum.accumulate(along[order])
-            under = max(under, height[order][reach >= np.ptp(along) / 2][0])
+            under = max(under, height[order][reach >= np.ptp(along[is_top]) / 2][0])
     return float(above if above > ON_PLANE else under)
 
 

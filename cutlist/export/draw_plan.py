@@ -176,17 +176,18 @@ class _Sheet:
 
     def dimensions(self, bounds: tuple[float, float, float, float]) -> None:
         """Measure the building, its overhangs and the first spaces of the rafters."""
-        roof = self.build.job.roof
+        plan = self.build.job.roof.plan
+        xs, ys = zip(*plan, strict=True)
         least_x, least_y, most_x, most_y = bounds
         first = self.build.roof.marks[0].line if self.build.roof.marks else ""
         beyond = self.build.job.rafter.size.thickness
         inside = [m.center for m in self.build.roof.marks if m.line == first and m.center > beyond]
-        below: list[list[Span]] = [_chain_of(self, _distinct(least_x, 0.0, roof.length, most_x))]
+        below: list[list[Span]] = [_chain_of(self, _distinct(least_x, min(xs), max(xs), most_x))]
         if len(inside) > 1:
             spaces = (0.0, inside[0], inside[1])
             below.insert(0, _chain_of(self, spaces))
         self._rows("x", least_y + self.shift, -1, below)
-        across = _distinct(least_y, 0.0, roof.span, most_y)
+        across = _distinct(least_y, min(ys), max(ys), most_y)
         moved = tuple(y + self.shift for y in across)
         # Clear of the texts that stand left of the dimensions below.
         self._rows("y", least_x - 6 * self.height, -1, [_chain_of(self, moved)])

@@ -61,7 +61,7 @@ def _name(slope: Face, height: float, whole: BaseGeometry) -> Text:
     """Return a slope's name, so far out that it stands on paper and not on wood."""
     for step in count(2):
         at = on_picture(slope.point(slope.length / 2, -slope.overhang - step * height, 0.0))
-        name = Text("NOTES", f"{slope.name} side", at, height, "middle", 0.0)
+        name = Text("NOTES", slope.side, at, height, "middle", 0.0)
         if not MultiPoint(name.corners).envelope.intersects(whole):
             return name
     raise AssertionError("a picture ends somewhere")

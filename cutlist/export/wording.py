@@ -38,6 +38,10 @@ def roof_text(build: Build) -> str:
         dict.fromkeys(format_pitch(face.pitch, units) for face in build.roof.faces)
     )
     size = f"{length_text(build, roof.length)} long, span {length_text(build, roof.span)}"
+    if roof.is_polygon:
+        across = (max(at) - min(at) for at in zip(*roof.plan, strict=True))
+        long, wide = (length_text(build, length) for length in across)
+        size = f"{len(roof.plan)} sides, {long} by {wide}"
     wings = len(build.job.wing)
     more = f"; {wings} wing{'s' if wings > 1 else ''}" if wings else ""
     return f"{roof.form.capitalize()} roof, {size}{more}; {slopes}"

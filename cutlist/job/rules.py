@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from cutlist.dxf_names import too_new
+from cutlist.job.corner_rules import corner_contradictions
 from cutlist.job.tables import CncTable, Job
 from cutlist.job.wing_rules import wing_contradictions
 from cutlist.units import format_length
@@ -36,6 +37,7 @@ def contradictions(job: Job) -> Iterator[tuple[str, str]]:
     if job.plate.posts and job.plate.posts.every < job.plate.posts.width:
         yield "plate.posts.every", "the posts would stand inside each other"
     yield from wing_contradictions(job)
+    yield from corner_contradictions(job)
     yield from _label_contradictions(job)
     if job.cnc is not None:
         yield from _cnc_contradictions(job, job.cnc)
@@ -71,7 +73,7 @@ def _hip_contradictions(job: Job) -> Iterator[tuple[str, str]]:
 
 
 def _ridge_contradictions(job: Job) -> Iterator[tuple[str, str]]:
-    if job.roof.pitch is None:
+    if job.roof.pitch is None and not (job.roof.is_polygon and job.roof.pitches):
         yield "roof.pitch", 'it is missing; write for example pitch = "6/12"'
     for key in ("high_end", "high_overhang"):
         if key in job.roof.model_fields_set:

@@ -3,15 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StrictBool
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Field,
+    StrictBool,
+    ValidationInfo,
+    ValidatorFunctionWrapHandler,
+    field_validator,
+)
+from pydantic_core import PydanticKnownError
 
 from cutlist.dxf_names import DxfVersion
+from cutlist.job.plan import regular_plan
 from cutlist.job.values import (
     Bearing,
     BoardLength,
     Building,
+    Corner,
     EndForm,
     Ends,
     Height,
@@ -30,6 +41,7 @@ from cutlist.job.values import (
     Seat,
     Sheathing,
     SheetSide,
+    Sides,
     Spacing,
     Tail,
     ToolDiameter,
@@ -38,18 +50,28 @@ from cutlist.label_stock import LabelStock, usual_roll, usual_sheet
 from cutlist.lumber import Size, standard_lengths
 from cutlist.units import UNITS, UnitName, Units
 
+NOT_GIVEN = float("nan")
+"""Stands for a length that some plans have and others do not, until the plan is known."""
+
 
 class _Table(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
 
 
 class RoofTable(_Table):
-    """The building and its slopes."""
+    """The building and its slopes.
+
+    Over a rectangle it has a span and a length; over any other plan `corners`, or a number of
+    `sides` and the span between opposite ones. What is not asked for then is 0.
+    """
 
     form: Literal["gable", "shed", "hip"] = Field(description='form = "gable"')
-    span: Building = Field(description='span = "20ft"')
-    length: Building = Field(description='length = "32ft"')
+    corners: Annotated[list[Corner], Field(max_length=24)] | None = None
+    sides: Sides | None = None
+    span: Building = Field(NOT_GIVEN, description='span = "20ft"', validate_default=True)
+    length: Building = Field(NOT_GIVEN, description='length = "32ft"', validate_default=True)
     pitch: Pitch | None = Field(None, description='pitch = "6/12"')
+    pitches: list[Pitch] | None = None
     far_pitch: Pitch | None = None
     end_pitch: Pitch | None = None
     ends: Ends = None
@@ -60,6 +82,40 @@ class RoofTable(_Table):
     rake_overhang: Overhang = 0.0
     high_end: Literal["plate", "ledger"] = "plate"
     high_overhang: Overhang = 0.0
+
+    @field_validator("span", "length", mode="wrap")
+    @classmethod
+    def _asked_for(
+        cls, value: Any, handler: ValidatorFunctionWrapHandler, info: ValidationInfo
+    ) -> Any:
+        """Ask for a span and a length unless the plan says them; `sides` need the span."""
+        if value is not NOT_GIVEN:
+            return handler(value)
+        # What was given wrongly is not among the data.
+        given = [key for key in ("corners", "sides") if info.data.get(key, ...) is not None]
+        if not given or (given == ["sides"] and info.field_name == "span"):
+            raise PydanticKnownError("missing")
+        return 0.0
+
+    @property
+    def is_polygon(self) -> bool:
+        """Whether its plan is given by corners or by a number of sides."""
+        return self.corners is not None or self.sides is not None
+
+    @property
+    def plan(self) -> tuple[tuple[float, float], ...]:
+        """The corners of its building lines, counter-clockwise."""
+        if self.corners is not None:
+            return tuple(self.corners)
+        if self.sides is not None:
+            return regular_plan(self.sides, self.span, self.length or None)
+        return ((0.0, 0.0), (self.length, 0.0), (self.length, self.span), (0.0, self.span))
+
+    @property
+    def side_pitches(self) -> tuple[float, ...]:
+        """The pitch over each side of a plan given by its corners."""
+        count = len(self.plan)
+        return tuple(self.pitches or [self.pitch or 0.0] * count)
 
 
 class WingTable(RoofTable):

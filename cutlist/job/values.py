@@ -77,6 +77,15 @@ def _notch_limit(value: object) -> float:
     return limit
 
 
+def _even(value: int) -> int:
+    if value % 2:
+        raise ValueError(
+            "it must be even, since span is measured between opposite sides; give a plan with an "
+            "odd number of sides by its corners"
+        )
+    return value
+
+
 def _two_ends(value: object) -> object:
     if not isinstance(value, list) or len(value) != 2:
         raise ValueError('two are expected, the left end and the right, like ["hip", "gable"]')
@@ -93,6 +102,8 @@ NotchLimit = Annotated[float, BeforeValidator(_notch_limit)]
 Ends = Annotated[tuple[EndForm, EndForm] | None, BeforeValidator(_two_ends)]
 Spacing = Annotated[float, length_between(75, 3_000)]
 PlanPlace = Annotated[float, length_between(-300_000, 300_000)]
+Corner = tuple[PlanPlace, PlanPlace]
+Sides = Annotated[int, Field(strict=True, ge=4, le=16), AfterValidator(_even)]
 Overhang = Annotated[float, length_between(0, 3_000)]
 Height = Annotated[float, length_between(0, 30_000)]
 Bearing = Annotated[float, length_between(10, 1_000)]

@@ -22,7 +22,7 @@ from cutlist.roof.member import Member, Role
 from cutlist.roof.plates import Strip
 from cutlist.roof.rafter import notch_over, tail_cuts
 from cutlist.roof.surface import Interval
-from cutlist.tolerance import ON_PLANE, SAME_POINT, SLIVER
+from cutlist.tolerance import ON_PLANE, SAME_POINT
 
 ON_WALL = ("eave", "wall")
 """Kinds at which a rafter ends that stands on its own plate: past it, or in line with it."""
@@ -100,10 +100,10 @@ class Piece:
 
     @property
     def role(self) -> Role:
-        """What it is called."""
+        """What it is called; one that ends where hips meet, or a hip and a ridge, is no jack."""
         to_ridge = self.high[0].kind == "ridge"
         if self.stands_on_plate:
-            return "common" if to_ridge else "hip-jack"
+            return "common" if to_ridge or len(self.high) > 1 else "hip-jack"
         return "valley-jack" if to_ridge else "cripple-jack"
 
 
@@ -187,6 +187,8 @@ def _notches(job: Job, piece: Piece, sides: Sequence[float], strips: Sequence[St
     What the notch over a higher plate takes, that over a lower one need not.
     """
     face = piece.face
+    if piece.low[0].kind == "plate":
+        return []  # It stands on the sheathing, clear of the walls.
     seat = (plumb_depth(job.rafter.size.depth, face.pitch) - face.height_above_plate) / face.pitch
     found: dict[float, Cut] = {}
     stop = inf
@@ -194,7 +196,7 @@ def _notches(job: Job, piece: Piece, sides: Sequence[float], strips: Sequence[St
         heel = (top - face.corner.z) / face.pitch
         under = _in_plan(piece, sides, heel, min(heel + seat, stop))
         level = (strip for strip in strips if strip.top == top)
-        if names := [s.name for s in level if s.shape.intersection(under).area > SLIVER]:
+        if names := [s.name for s in level if s.lies_under(under)]:
             found[top] = _notch(face, top, names)
             stop = heel
     return [found[top] for top in sorted(found, key=lambda top: abs(top - face.corner.z))]
@@ -213,8 +215,6 @@ def _in_plan(piece: Piece, sides: Sequence[float], begin: float, end: float) -> 
     points = (piece.face.point(station, run, 0.0) for station, run in corners)
     ring = [(p.x, p.y) for p in points] if begin < end else []
     for bound in (*piece.low, *piece.high):
-        if bound.kind == "plate":
-            continue  # What lies on it stands clear of the walls' plates.
         n = bound.plane.normal
         ring = clip(ring, Line(bound.kind, n.x, n.y, bound.plane.offset))
     return Polygon(ring) if len(ring) > 2 else Polygon()

@@ -28,6 +28,11 @@ class Face:
     overhang: float
 
     @property
+    def side(self) -> str:
+        """What its side of the building is called."""
+        return self.name if self.name.startswith("side") else f"{self.name} side"
+
+    @property
     def slope_angle(self) -> float:
         """Angle of the slope from level [rad]."""
         return atan(self.pitch)

@@ -1,58 +1,23 @@
-"""Roofs that meet: a first roof and its wings framed as one."""
+"""Roofs that meet: a first roof and its wings framed as one, or laid on it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from cutlist.errors import JobError
-from cutlist.geometry.space import Vector
-from cutlist.geometry.stick import ENDS
 from cutlist.job import Job
-from cutlist.roof.bearing import plate_bearings, stands_over_post
-from cutlist.roof.bounds import ON_WALL, Bound, Piece, piece_member, pieces_at
-from cutlist.roof.face import Face
-from cutlist.roof.hip import Hip, shortest_jack
-from cutlist.roof.hip_rafter import corner_bearing
+from cutlist.roof.framing import frame_lines
 from cutlist.roof.meeting import Meeting, meeting_of
-from cutlist.roof.member import Member
 from cutlist.roof.overlay import (
     LaidWing,
-    deck,
     laid_bounds,
     laid_wings,
-    plate_marks,
-    valley_plate,
 )
-from cutlist.roof.plates import Strip, plates_of, strips_of
-from cutlist.roof.ridge_line import RidgeLine, ridge_line_members
-from cutlist.roof.roof import Height, LayoutMark, Measure, Roof
+from cutlist.roof.roof import Roof
 from cutlist.roof.seat import shared_height
-from cutlist.roof.slant import Slant, slant_member
-from cutlist.roof.support import plate_supports
-from cutlist.roof.surface import Interval, Surface, Visible, surface_of
-from cutlist.roof.valley import Valley
+from cutlist.roof.slope import Slope, slope_of
+from cutlist.roof.surface import Surface, surface_of
 from cutlist.roof.wings import Building, buildings, place
-from cutlist.tolerance import ON_PLANE, SAME_POINT, SAME_SHAPE
-
-
-@dataclass(frozen=True, kw_only=True)
-class _Slope:
-    """A face with all that its rafters are laid out by.
-
-    `kings`: stations of the commons under the upper ends of its hips. `walls`: those of the
-    rafters flush with a gable wall, each with the station out to which its roof reaches.
-    """
-
-    seen: Visible
-    bounds: tuple[Bound, ...]
-    plates: tuple[Interval, ...]
-    kings: tuple[float, ...]
-    walls: tuple[tuple[float, float], ...]
-
-    @property
-    def face(self) -> Face:
-        return self.seen.face
 
 
 def frame_joined(job: Job) -> Roof:
@@ -61,72 +26,16 @@ def frame_joined(job: Job) -> Roof:
     Raises JobError where the wings do not make one roof, or one that is not framed here.
     """
     is_laid = job.valley is not None and job.valley.kind == "overlay"
-    slopes, meeting, laid = _laid(job) if is_laid else _framed(job)
-    strips = [strip for s in slopes for strip in strips_of(job, s.face, s.plates)]
-    rafters = tuple(member for slope in slopes for member in _rafters(job, slope, strips))
-    barges = tuple(member for slope in slopes for member in _barges(job, slope))
-    hips = tuple(slant_member(job, slant, strips) for slant in meeting.hips)
-    valleys = tuple(slant_member(job, slant, strips) for slant in meeting.valleys)
-    ridges = tuple(
-        member
-        for ridge in meeting.ridges
-        for member in ridge_line_members(
-            job, ridge, [at for at, _ in _heads_on(ridge, slopes, (*rafters, *barges))]
-        )
-    )
-    slanted = (*meeting.hips, *meeting.valleys)
-    plates = tuple(valley_plate(v, wing.ridge) for wing in laid for v in wing.valleys)
-    return Roof(
-        faces=tuple(slope.face for slope in slopes),
-        members=(*rafters, *hips, *valleys, *plates, *barges, *ridges),
-        supports=(
-            *(
-                support
-                for slope in slopes
-                for interval in slope.plates
-                for support in plate_supports(job, slope.face, between=interval)
-            ),
-            *(deck(wing) for wing in laid),
-        ),
-        heights=_heights(slopes, meeting),
-        bearings=(
-            *(
-                bearing
-                for slope in slopes
-                for bearing in plate_bearings(
-                    job,
-                    slope.plates,
-                    [m for m in rafters if m.line == slope.face.name and m.heel_line],
-                    f"{slope.face.name} plate",
-                )
-            ),
-            *(
-                corner_bearing(job, slant.line, member)
-                for slant, member in zip(slanted, (*hips, *valleys), strict=True)
-            ),
-        ),
-        marks=(
-            *_marks(job, slopes, meeting, rafters, barges),
-            *(mark for wing in laid for v in wing.valleys for mark in plate_marks(v, rafters)),
-        ),
-        measures=(
-            *_measures(job, slopes, meeting),
-            *(
-                Measure(name=f"{v.line} plate, back from the line of the slopes", value=v.set_back)
-                for wing in laid
-                for v in wing.valleys
-            ),
-        ),
-    )
+    return frame_lines(job, *(_laid(job) if is_laid else _framed(job)))
 
 
-def _framed(job: Job) -> tuple[list[_Slope], Meeting, tuple[LaidWing, ...]]:
+def _framed(job: Job) -> tuple[list[Slope], Meeting, tuple[LaidWing, ...]]:
     """Return slopes and lines of roofs framed into each other."""
     built, surface, meeting = _lines(job)
-    return [_slope(job, seen, built, meeting) for seen in surface.visible], meeting, ()
+    return [slope_of(job, seen, built, meeting) for seen in surface.visible], meeting, ()
 
 
-def _laid(job: Job) -> tuple[list[_Slope], Meeting, tuple[LaidWing, ...]]:
+def _laid(job: Job) -> tuple[list[Slope], Meeting, tuple[LaidWing, ...]]:
     """Return slopes and lines of a first roof framed whole, and of wings laid on it."""
     alone = job.model_copy(update={"wing": []})
     first, base = _surface(alone, 0.0)
@@ -146,8 +55,8 @@ def _laid(job: Job) -> tuple[list[_Slope], Meeting, tuple[LaidWing, ...]]:
     )
     names = {seen.face.name for seen in base.visible}
     slopes = [
-        *(_slope(job, seen, first, under) for seen in base.visible),
-        *(_slope(job, s, built, over) for s in whole.visible if s.face.name not in names),
+        *(slope_of(job, seen, first, under) for seen in base.visible),
+        *(slope_of(job, s, built, over) for s in whole.visible if s.face.name not in names),
     ]
     more = [bound for wing in laid for bound in laid_bounds(wing)]
     walls = {v.face.name: v.station(0.0) for wing in laid for v in wing.valleys}
@@ -204,296 +113,3 @@ def _must_be_whole(job: Job, surface: Surface) -> None:
                 for at in list(places)[:3]
             ]
         )
-
-
-def _slope(job: Job, seen: Visible, built: Sequence[Building], meeting: Meeting) -> _Slope:
-    face = seen.face
-    walls = []
-    own = {f.name for f in seen.merged}
-    for gable in (g for b in built for g in b.gables):
-        for side in gable.faces:
-            if side.name in own:
-                wall = side.point(gable.station, 0.0, 0.0)
-                reach = side.point(gable.station + gable.outward * gable.rake, 0.0, 0.0)
-                walls.append((face.station(wall), face.station(reach)))
-    kings: list[float] = []
-    for slant in meeting.hips:
-        station = face.station(slant.top)
-        if face in (slant.line.main, slant.line.end) and all(
-            abs(station - king) > SAME_SHAPE for king in kings
-        ):
-            kings.append(station)
-    return _Slope(
-        seen=seen,
-        bounds=tuple(_bounds(job, seen, meeting)),
-        plates=plates_of(job, seen, built, [slant.line for slant in meeting.valleys]),
-        kings=tuple(sorted(kings)),
-        walls=tuple(walls),
-    )
-
-
-def _bounds(job: Job, seen: Visible, meeting: Meeting) -> Iterator[Bound]:
-    """Return all lines at which rafters of a face end."""
-    face = seen.face
-    eave = face.plumb(-face.overhang).flipped()
-    for start, end in seen.segments():
-        ends = Vector(*start, 0.0), Vector(*end, 0.0)
-        if all(abs(face.run(p) + face.overhang) < ON_PLANE for p in ends):
-            yield Bound(
-                kind="eave",
-                is_upper=False,
-                between=_between(face, *ends),
-                plane=eave,
-                against=(),
-            )
-    for ridge in meeting.ridges:
-        if face in ridge.faces:
-            yield Bound(
-                kind="ridge",
-                is_upper=True,
-                between=_between(face, *(ridge.start + ridge.along * at for at in ridge.reach)),
-                plane=ridge.side(face),
-                against=(ridge.name,),
-            )
-    for slant in (*meeting.hips, *meeting.valleys):
-        line = slant.line
-        if face in (line.main, line.end):
-            yield from _slant_bounds(job, face, slant)
-
-
-def _slant_bounds(job: Job, face: Face, slant: Slant) -> Iterator[Bound]:
-    line = slant.line
-    is_valley = isinstance(line, Valley)
-    runs_on = is_valley and (slant.stop - slant.top).length() > SAME_SHAPE
-    side = line.side(face)
-    low, high = slant.side_ends(job, side)
-    yield Bound(
-        kind="valley" if is_valley else "hip",
-        is_upper=not is_valley,
-        between=_between(face, low, slant.top if runs_on and face is line.end else high),
-        plane=side,
-        against=(line.line,),
-        top=slant.top,
-        at_top=slant.ridges,
-    )
-    if runs_on and face is line.main:
-        under = line.side(line.end)
-        _, high = slant.side_ends(job, under)
-        yield Bound(
-            kind="valley",
-            is_upper=True,
-            between=_between(face, slant.top, high),
-            plane=under,
-            against=(line.line,),
-            top=slant.stop,
-        )
-
-
-def _rafters(job: Job, slope: _Slope, strips: Sequence[Strip]) -> Iterator[Member]:
-    """Return commons and jacks of a slope along it."""
-    pieces = [
-        piece
-        for station in _stations(job, slope)
-        for piece in _pieces(job, slope, slope.bounds, station)
-    ]
-    for station in slope.kings:
-        if any(_ends_over(slope.face, bound, station) for bound in slope.bounds):
-            pieces += _pieces(job, slope, _king_bounds(job, slope, station), station)
-    made = [piece_member(job, piece, strips) for piece in pieces]
-    yield from sorted(made, key=lambda member: (member.station, member.stick.frame.origin.z))
-
-
-def _pieces(job: Job, slope: _Slope, bounds: Sequence[Bound], station: float) -> Iterator[Piece]:
-    """Return the rafters on one station that are long enough to be cut and stand on something."""
-    half = job.rafter.size.thickness / 2
-    begin, end = station - half, station + half
-    over = any(first < end and begin < last for first, last in slope.plates)
-    whole = any(
-        first - SAME_POINT <= begin and end <= last + SAME_POINT for first, last in slope.plates
-    )
-    for found in pieces_at(slope.face, bounds, station, job.rafter.size.thickness):
-        piece = replace(found, over_plate=over)
-        needs_plate = piece.stands_on_plate or piece.low[0].kind in ON_WALL
-        if (whole or not needs_plate) and piece.length >= max(shortest_jack(job), SAME_POINT):
-            yield piece
-
-
-def _ends_over(face: Face, bound: Bound, station: float) -> bool:
-    """Tell whether a hip's upper end stands over a station."""
-    return (
-        bound.kind == "hip"
-        and bound.top is not None
-        and abs(face.station(bound.top) - station) < SAME_SHAPE
-    )
-
-
-def _king_bounds(job: Job, slope: _Slope, station: float) -> list[Bound]:
-    """Return the bounds of the common under the upper end of hips: its ridge in place of them.
-
-    Where no ridge of its own passes there it ends at the last commons' side, on the ridge's end.
-    """
-    face = slope.face
-    here = [b for b in slope.bounds if _ends_over(face, b, station)]
-    bounds = [b for b in slope.bounds if b not in here]
-    top = here[0].top
-    assert top is not None, "a hip's bound has its upper end"
-    on_ridge = any(
-        b.kind == "ridge"
-        and b.between[0] - SAME_SHAPE < station < b.between[1] + SAME_SHAPE
-        and abs(b.plane.distance(top)) < job.rafter.size.depth
-        for b in bounds
-    )
-    if not on_ridge:
-        half = job.rafter.size.thickness / 2
-        bounds.append(
-            Bound(
-                kind="ridge",
-                is_upper=True,
-                between=(station - half, station + half),
-                plane=face.plumb(face.run(top) - half),
-                against=here[0].at_top,
-            )
-        )
-    return bounds
-
-
-def _stations(job: Job, slope: _Slope) -> list[float]:
-    """Return where rafters stand, but for the commons under hips' upper ends.
-
-    One stands flush with each gable wall, the others on centres: from the first common under a hip,
-    or from the plate's end.
-    """
-    face, thickness, spacing = slope.face, job.rafter.size.thickness, job.rafter.spacing
-    flush = [
-        wall + (thickness / 2 if reach <= wall and wall < face.length / 2 else -thickness / 2)
-        for wall, reach in slope.walls
-    ]
-    fixed = [*slope.kings, *flush]
-    from_common = job.hip is None or job.hip.jacks_from == "common"
-    origin = 0.0
-    if slope.kings and from_common and min(fixed) == slope.kings[0]:
-        origin = slope.kings[0]
-    least = min(b.between[0] for b in slope.bounds)
-    most = max(b.between[1] for b in slope.bounds)
-    first = int((least - origin) // spacing)
-    centres = [origin + i * spacing for i in range(first, int((most - origin) // spacing) + 2)]
-    past = [tuple(sorted(wall)) for wall in slope.walls]
-    free = [
-        s
-        for s in centres
-        if all(abs(s - f) >= thickness - SAME_POINT for f in fixed)
-        and not any(begin - thickness / 2 <= s <= end + thickness for begin, end in past)
-    ]
-    return sorted([*flush, *free])
-
-
-def _barges(job: Job, slope: _Slope) -> Iterator[Member]:
-    """Return the barge rafters outside the gables of a slope."""
-    thickness = job.rafter.size.thickness
-    for wall, reach in slope.walls:
-        if abs(reach - wall) > SAME_POINT:
-            station = reach + (thickness / 2 if reach < wall else -thickness / 2)
-            for piece in pieces_at(slope.face, slope.bounds, station, thickness):
-                yield piece_member(job, piece, (), is_barge=True)
-
-
-def _heights(slopes: Sequence[_Slope], meeting: Meeting) -> tuple[Height, ...]:
-    """Return the heights to set the roof by."""
-    return (
-        Height(
-            name="rafter tops at the building line",
-            above_plate=slopes[0].face.height_above_plate,
-        ),
-        *(
-            Height(name=f"{slope.face.name} plate", above_plate=slope.face.corner.z)
-            for slope in slopes
-            if slope.face.corner.z
-        ),
-        *(
-            Height(name=f"{ridge.name} {part}", above_plate=height)
-            for ridge in meeting.ridges
-            for part, height in (("top", ridge.top), ("bottom", ridge.top - ridge.size.depth))
-        ),
-    )
-
-
-def _heads_on(
-    ridge: RidgeLine, slopes: Sequence[_Slope], members: Sequence[Member]
-) -> Iterator[tuple[float, Member]]:
-    """Return the rafters that end on a ridge, with their places along its line."""
-    by_name = {slope.face.name: slope.face for slope in slopes}
-    for member in members:
-        face = by_name[member.line]
-        planes = member.stick.end_planes("head")
-        if face in ridge.faces and any(ridge.name in p.against for p in planes):
-            at = face.point(member.station, face.run(ridge.start), 0.0)
-            yield ridge.place(at), member
-
-
-def _marks(
-    job: Job,
-    slopes: Sequence[_Slope],
-    meeting: Meeting,
-    rafters: Sequence[Member],
-    barges: Sequence[Member],
-) -> Iterator[LayoutMark]:
-    """Return the marks on plates, ridges, hips and valleys."""
-    for slope in slopes:
-        for m in rafters:
-            if m.line == slope.face.name and m.heel_line:
-                yield LayoutMark(
-                    line=f"{m.line} plate",
-                    center=m.station,
-                    member=m,
-                    over_post=stands_over_post(job, slope.plates, m),
-                )
-    for ridge in meeting.ridges:
-        begin = ridge.reach[0]
-        heads = sorted(_heads_on(ridge, slopes, (*rafters, *barges)), key=lambda head: head[0])
-        for face in ridge.faces:
-            for at, m in heads:
-                if m.line == face.name:
-                    yield LayoutMark(
-                        line=f"{ridge.name}, {face.name} side", center=at - begin, member=m
-                    )
-    for slant in (*meeting.hips, *meeting.valleys):
-        yield from _slant_marks(slant.line, rafters)
-
-
-def _slant_marks(line: Hip, rafters: Sequence[Member]) -> Iterator[LayoutMark]:
-    """Return where jacks land on each side of a hip or valley, from its heel line."""
-    for face in (line.main, line.end):
-        landed = [
-            m
-            for m in rafters
-            if m.line == face.name
-            and any(line.line in p.against for end in ENDS for p in m.stick.end_planes(end))
-        ]
-        for m in sorted(landed, key=lambda m: line.place_of(face, m.station)):
-            yield LayoutMark(
-                line=f"{line.line}, {face.name} side",
-                center=line.place_of(face, m.station),
-                member=m,
-            )
-
-
-def _measures(job: Job, slopes: Sequence[_Slope], meeting: Meeting) -> Iterator[Measure]:
-    """Return lengths worth knowing on site that no part's row tells."""
-    for ridge in meeting.ridges:
-        begin, end = ridge.reach
-        yield Measure(name=f"{ridge.name} length", value=end - begin)
-    for slant in (*meeting.hips, *meeting.valleys):
-        line = slant.line
-        for face in (line.main, line.end):
-            step = face.slope_length(job.rafter.spacing * line.run_difference(face))
-            yield Measure(
-                name=f"common difference of jacks on the {face.name} slope, to the {line.line}",
-                value=step,
-            )
-        if line.drop:
-            yield Measure(name=f"drop of the {line.line}", value=line.drop)
-
-
-def _between(face: Face, one: Vector, other: Vector) -> tuple[float, float]:
-    begin, end = sorted((face.station(one), face.station(other)))
-    return begin, end

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from math import degrees
 
 from cutlist.geometry.space import UP, Vector
@@ -29,17 +29,22 @@ def measures(
     `peak`: the commons and the ridge, whose corners at a hip's top end are measured.
     """
     found = [Measure(name="ridge length", value=length)] if ridge.size else []
-    found += _jack_differences(job, hips)
+    found += hip_measures(job, hips)
+    if slopes.ends:
+        found += proud_corners(slopes.faces, peak)
+    return tuple(found)
+
+
+def hip_measures(job: Job, hips: tuple[Hip, ...]) -> list[Measure]:
+    """Return what to know of hips and of the jacks beside them, once where all agree."""
+    found = _jack_differences(job, hips)
     if any(hip.backed for hip in hips):
         found += _by_side("backing angle", hips, lambda h, f: degrees(h.backing_angle(f)), "[deg]")
         found += _by_side("backing down the side", hips, Hip.backing_depth)
     else:
         found += _merged("drop", {f"of the {hip.line}": hip.drop for hip in hips}, "of every hip")
         found += _shifts(hips)
-    proud = _proud(slopes, peak)
-    if proud > ON_PLANE:
-        found.append(Measure(name="to plane off corners at the hips' tops, plumb", value=proud))
-    return tuple(found)
+    return found
 
 
 def _jack_differences(job: Job, hips: tuple[Hip, ...]) -> list[Measure]:
@@ -62,9 +67,7 @@ def _jack_differences(job: Job, hips: tuple[Hip, ...]) -> list[Measure]:
 def _shifts(hips: tuple[Hip, ...]) -> list[Measure]:
     """Return how far unbacked hips between unequal slopes stand off their lines."""
     shifts = {
-        f"of the {hip.line} to the {(hip.main if hip.shift > 0 else hip.end).name} side": abs(
-            hip.shift
-        )
+        f"of the {hip.line} to the {(hip.main if hip.shift > 0 else hip.end).side}": abs(hip.shift)
         for hip in hips
     }
     return _merged("shift", shifts) if max(shifts.values(), default=0.0) > SAME_SHAPE else []
@@ -74,8 +77,8 @@ def _by_side(
     what: str, hips: tuple[Hip, ...], value: Callable[[Hip, Face], float], unit: str = ""
 ) -> list[Measure]:
     """Return a measure of both sides of each hip, told once for all hips where they agree."""
-    main = {f"of the {h.line}, {h.main.name} side": value(h, h.main) for h in hips}
-    end = {f"of the {h.line}, {h.end.name} side": value(h, h.end) for h in hips}
+    main = {f"of the {h.line}, {h.main.side}": value(h, h.main) for h in hips}
+    end = {f"of the {h.line}, {h.end.side}": value(h, h.end) for h in hips}
     if _agree(main | end):
         return _merged(what, main, "of every hip", unit)
     return [
@@ -100,21 +103,21 @@ def _agree(values: dict[str, float]) -> bool:
     return max(values.values()) - min(values.values()) < SAME_SHAPE
 
 
-def _proud(slopes: Slopes, peak: Iterable[Member]) -> float:
-    """Return how high any corner of these members stands plumb above a slope that is not its own.
+def proud_corners(faces: Iterable[Face], peak: Iterable[Member]) -> Iterator[Measure]:
+    """Return how high, if any, a corner of these members stands plumb above a slope not its own.
 
     The last commons reach half their thickness past the hips' top end, and a ridge with them;
     where slopes are unequal, or no ridge as thick keeps their heads apart, a corner stands out.
     """
-    if not slopes.ends:
-        return 0.0
-    planes = [face.plane for face in slopes.faces]
-    return max(
+    planes = [face.plane for face in faces]
+    proud = max(
         plane.distance(point) / plane.normal.dot(UP)
         for member in peak
         for point in _corners(member)
         for plane in planes
     )
+    if proud > ON_PLANE:
+        yield Measure(name="to plane off corners at the hips' tops, plumb", value=proud)
 
 
 def _corners(member: Member) -> Iterable[Vector]:

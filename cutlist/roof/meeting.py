@@ -39,6 +39,7 @@ class Meeting:
 def meeting_of(job: Job, surface: Surface) -> Meeting:
     """Return the lines of a surface as framed. Raises JobError where some cannot be."""
     ridges = _split(ridges_of(job, surface))
+    _must_end_apart(job, ridges)
     hips = [edge for edge in surface.edges if edge.kind == "hip"]
     valleys = [edge for edge in surface.edges if edge.kind == "valley"]
     must_drain(job, surface, hips, valleys)
@@ -61,6 +62,14 @@ def meeting_of(job: Job, surface: Surface) -> Meeting:
     )
     _must_stand_clear(job, meeting)
     return meeting
+
+
+def _must_end_apart(job: Job, ridges: Sequence[RidgeLine]) -> None:
+    """Refuse a point in which three ridges end and none runs through."""
+    for point in (end for ridge in ridges for end in (ridge.start, ridge.end)):
+        here = [ridge for ridge in ridges if ridge.holds(point)]
+        if len(here) > 2 and all(ridge.ends_at(point) for ridge in here):
+            raise JobError([_unframed(job, point)])
 
 
 def _must_stand_clear(job: Job, meeting: Meeting) -> None:

@@ -215,26 +215,25 @@ def valley_plate(valley: LaidValley, ridge: RidgeLine) -> Member:
 
 
 def deck(wing: LaidWing) -> Support:
-    """Return the sheathing under a wing, from its host's building line up to its valleys' top."""
+    """Return the sheathing under a wing: from its host's building line up between its valleys."""
     host, first = wing.host, wing.valleys[0]
     x = host.uphill.cross(UP)
-    frame = Frame.along(
-        host.point(0.0, 0.0, host.height_above_plate), x, host.plane.normal.cross(x)
-    )
-    feet = (
-        host.station(meet(valley.face.plane, host.plane, host.plumb(0.0)))
-        for valley in wing.valleys
-    )
-    stations = (*feet, *wing.mouth)
+    middle = host.point(sum(wing.mouth) / 2, 0.0, 0.0)
+
+    def along(valley: LaidValley) -> Plane:
+        plane = Plane.through(valley.top, valley.direction.cross(UP))
+        return plane if plane.distance(middle) < 0 else plane.flipped()
+
     return Support(
         name=first.deck_name,
         stick=Stick.trimmed(
             thickness=first.sheathing,
             depth=host.slope_length(host.run(first.top)),
-            frame=frame,
+            frame=Frame.along(
+                host.point(0.0, 0.0, host.height_above_plate), x, host.plane.normal.cross(x)
+            ),
             cuts=(
-                end_cut("square", host.across(min(stations)).flipped()),
-                end_cut("square", host.across(max(stations))),
+                *(end_cut("cheek", along(valley)) for valley in wing.valleys),
                 end_cut("plumb", host.plumb(0.0).flipped()),
             ),
         ),

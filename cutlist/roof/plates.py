@@ -8,13 +8,15 @@ from dataclasses import dataclass
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from cutlist.geometry.outline import Line, clip
+from cutlist.geometry.space import UP, Plane
 from cutlist.job import Job
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip
 from cutlist.roof.support import post_stations
 from cutlist.roof.surface import Interval, Visible, joined
 from cutlist.roof.wings import Building
-from cutlist.tolerance import SAME_SHAPE
+from cutlist.tolerance import SAME_POINT, SAME_SHAPE, SLIVER
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -25,15 +27,28 @@ class Strip:
     shape: Polygon
     top: float
 
+    def lies_under(self, area: BaseGeometry) -> bool:
+        """Tell whether any of it lies in an area of the plan.
 
-def strips_of(job: Job, face: Face, plates: Iterable[Interval]) -> Iterator[Strip]:
-    """Return the plates of a face in plan, and the posts beside them."""
+        Both often share a border, along which rounding may part them: without a grid the
+        intersection would then come out empty.
+        """
+        return bool(self.shape.intersection(area, grid_size=SAME_POINT).area > SLIVER)
+
+
+def strips_of(
+    job: Job, face: Face, plates: Iterable[Interval], mitres: Sequence[Plane] = ()
+) -> Iterator[Strip]:
+    """Return the plates of a face in plan, cut on their mitres, and the posts beside them."""
     name, width, posts = f"{face.name} plate", job.plate.width, job.plate.posts
 
     def strip(name: str, begin: float, end: float, near: float, far: float) -> Strip:
         corners = ((begin, near), (end, near), (end, far), (begin, far))
         points = (face.point(station, run, 0.0) for station, run in corners)
-        return Strip(name=name, shape=Polygon([(p.x, p.y) for p in points]), top=face.corner.z)
+        ring = [(p.x, p.y) for p in points]
+        for cut in mitres:
+            ring = clip(ring, Line("mitre", cut.normal.x, cut.normal.y, cut.offset))
+        return Strip(name=name, shape=Polygon(ring), top=face.corner.z)
 
     for begin, end in plates:
         yield strip(name, begin, end, 0.0, width)
@@ -41,6 +56,24 @@ def strips_of(job: Job, face: Face, plates: Iterable[Interval]) -> Iterator[Stri
             for at in post_stations(job, begin, end):
                 reach = posts.width / 2
                 yield strip(f"{name} post", at - reach, at + reach, width, width + posts.width)
+
+
+def plate_mitres(face: Face, buildings: Iterable[Building]) -> Iterator[Plane]:
+    """Return the plumb planes on which a face's plate is mitred to its neighbours in its building.
+
+    Each halves the angle of the building lines at a corner that is not square. At square ones
+    plates cross as they are laid. Past the end of the plate lies beyond.
+    """
+    faces = next((b.wing.faces for b in buildings if face in b.wing.faces), ())
+    for station, out in ((0.0, -face.along), (face.length, face.along)):
+        corner = face.point(station, 0.0, 0.0)
+        for other in faces:
+            ends = (other.point(at, 0.0, 0.0) for at in (0.0, other.length))
+            square = abs(face.uphill.dot(other.uphill)) < SAME_SHAPE
+            if other is face or square or all((p - corner).length() > SAME_SHAPE for p in ends):
+                continue
+            normal = (face.uphill + other.uphill).cross(UP)
+            yield Plane.through(corner, normal if normal.dot(out) > 0 else -normal)
 
 
 def plates_of(

@@ -167,7 +167,7 @@ def _reach(job: Job, face: Face, least: float) -> None:
         key = "rake_overhang" if over_gable else "overhang"
         raise JobError(
             [
-                f"roof.{key}: {_text(job, face.overhang)} on the {face.name} side is too short "
+                f"roof.{key}: {_text(job, face.overhang)} on the {face.side} is too short "
                 f"for a {job.rafter.tail} tail, whose cut would run over the plate; it must be at "
                 f'least {_least(job, least)} there, or take tail = "plumb"'
             ]

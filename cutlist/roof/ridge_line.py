@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from cutlist.geometry.space import UP, Plane, Vector
+from cutlist.geometry.space import ORIGIN, UP, Plane, Vector
 from cutlist.geometry.stick import Cut
 from cutlist.job import Job
 from cutlist.lumber import Size
@@ -50,18 +50,26 @@ class RidgeLine:
     @cached_property
     def reach(self) -> tuple[float, float]:
         """From where to where along its line there is wood of the board."""
-        across, half = self.along.cross(UP), self.size.thickness / 2
-        sides = [self.start + across * half, self.start - across * half]
+        half = self.size.thickness / 2
+        along_it = [self._reach(face.uphill * -half) for face in self.faces]
+        # A point of two cuts is in the middle.
+        begins, ends = zip(*along_it, self._reach(ORIGIN), strict=True)
+        return min(begins), max(ends)
 
-        def places(side: Vector, cuts: tuple[Cut, ...]) -> list[float]:
+    def reach_on(self, face: Face) -> tuple[float, float]:
+        """Return from where to where along its line its side toward a slope runs."""
+        return self._reach(face.uphill * (-self.size.thickness / 2))
+
+    def _reach(self, aside: Vector) -> tuple[float, float]:
+        """Return from where to where there is wood along a line beside its own."""
+        start = self.start + aside
+
+        def places(cuts: tuple[Cut, ...]) -> list[float]:
             planes = (cut.planes[0].plane for cut in cuts)
-            return [-p.distance(side) / p.normal.dot(self.along) for p in planes]
+            return [-p.distance(start) / p.normal.dot(self.along) for p in planes]
 
         foot, head = self.cuts
-        return (
-            min(max(places(side, foot), default=0.0) for side in sides),
-            max(min(places(side, head), default=self.length) for side in sides),
-        )
+        return max(places(foot), default=0.0), min(places(head), default=self.length)
 
     def place(self, point: Vector) -> float:
         """Return how far along the line a plan point lies."""

@@ -32,7 +32,7 @@ def shared_height(job: Job, faces: tuple[Face, ...], hips: tuple[Hip, ...] = ())
         seat = seat_length(job, first.pitch)
     height = height_above_plate(depth, first.pitch, seat)
     lowest = min(faces, key=lambda face: face.pitch)
-    if lowest is not first and height >= plumb_depth(depth, lowest.pitch) - SAME_POINT:
+    if height >= plumb_depth(depth, lowest.pitch) - SAME_POINT:
         raise JobError([f"rafter.seat: {_no_seat(job, first, lowest)}"])
     return height
 

@@ -17,7 +17,6 @@ from cutlist.roof.member import Member
 from cutlist.roof.plates import Strip
 from cutlist.roof.rafter import tail_cuts
 from cutlist.roof.valley import Valley
-from cutlist.tolerance import SLIVER
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -25,7 +24,8 @@ class Slant:
     """A hip or valley with the upper end of its line, where its stick ends, and the cuts there.
 
     `top` lies on the surface; a supporting valley runs on from it to `stop`. `ridges` names those
-    that end at a hip's top.
+    that end at a hip's top, where commons stand under it. `foot`: the cuts of a hip that starts
+    where others meet; empty for one that comes down to the eaves.
     """
 
     line: Hip
@@ -33,6 +33,7 @@ class Slant:
     stop: Vector
     head: tuple[Cut, ...]
     ridges: tuple[str, ...] = ()
+    foot: tuple[Cut, ...] = ()
 
     @cached_property
     def plan(self) -> BaseGeometry:
@@ -49,6 +50,8 @@ class Slant:
         tails of rafters land on it; a level soffit cuts it as it does the rafters.
         """
         line = self.line
+        if self.foot:
+            return self.foot
         if not isinstance(line, Valley):
             both = (cut for face in (line.main, line.end) for cut in tail_cuts(job, face))
             return tuple(dict.fromkeys(both))
@@ -78,18 +81,21 @@ def _valley_tail(job: Job, valley: Valley) -> Iterator[Cut]:
             yield cut
 
 
-def _seats(line: Hip, strips: Iterable[Strip]) -> list[Cut]:
+def _seats(slant: Slant, strips: Iterable[Strip]) -> list[Cut]:
     """Return the notches over the plates that a hip or valley comes over, the lowest first.
 
     What the notch over a higher plate takes, that over a lower one need not.
     """
+    line = slant.line
+    if slant.foot:
+        return []
     if not isinstance(line, Valley):
         return [line.seat]
     found: list[Cut] = []
     taken = Polygon()
     for top in reversed(line.plate_tops):
         area = line.seat_area(top).difference(taken)
-        under = (s for s in strips if s.top == top and s.shape.intersection(area).area > SLIVER)
+        under = (s for s in strips if s.top == top and s.lies_under(area))
         if names := tuple(dict.fromkeys(strip.name for strip in under)):
             found.insert(0, line.seat_over(top, names))
             taken = line.seat_area(top)
@@ -107,12 +113,12 @@ def slant_member(job: Job, slant: Slant, strips: Sequence[Strip]) -> Member:
             thickness=line.size.thickness,
             depth=line.size.depth,
             frame=line.frame,
-            cuts=(*_seats(line, strips), *line.backing, *slant.head, *tail),
+            cuts=(*_seats(slant, strips), *line.backing, *slant.head, *tail),
         ),
         line=line.line,
         station=0.0,
         head_cut=slant.head[0].planes[0].name,
         foot_cut=tail[0].planes[0].name,
         faces=(line.main.name,) if supporting else (line.main.name, line.end.name),
-        heel_line=line.heel_line,
+        heel_line=None if slant.foot else line.heel_line,
     )

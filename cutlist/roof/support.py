@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from cutlist.geometry.stick import Stick
+from cutlist.geometry.space import Plane
+from cutlist.geometry.stick import Cut, Stick, end_cut
 from cutlist.job import Job
 from cutlist.roof.face import Face
 from cutlist.roof.layout import stations
@@ -28,22 +29,42 @@ def plate_supports(
     run: float = 0.0,
     height: float = 0.0,
     between: tuple[float, float] | None = None,
+    mitres: Iterable[Plane] = (),
 ) -> tuple[Support, ...]:
     """Return a plate or header along a slope, and the tops of the posts beside it.
 
     `run` and `height` place its heel line and top against the slope's own plate, `between` its ends
-    along it, the slope's own unless given. A job does not say how deep these are, so each is as
-    deep as it is wide. No rafter reaches posts under a header: they are left out.
+    along it, the slope's own unless given; at `mitres` it is cut on those instead. A job does not
+    say how deep these are, so each is as deep as it is wide. No rafter reaches posts under a
+    header: they are left out.
     """
+    cuts = [end_cut("mitre", plane) for plane in mitres]
+    foot = tuple(cut for cut in cuts if cut.planes[0].plane.normal.dot(face.along) < 0)
+    head = tuple(cut for cut in cuts if cut not in foot)
     width, posts = job.plate.width, job.plate.posts
     name = name or f"{face.name} plate"
 
-    def box(wide: float, beyond: float, begin: float, end: float) -> Stick:
-        start = face.point(0.0, run + beyond + wide / 2, height)
-        return level_stick(wide, wide, start=start, along=face.along, begin=begin, end=end)
+    def box(
+        wide: float,
+        beyond: float,
+        begin: float,
+        end: float,
+        foot: tuple[Cut, ...] = (),
+        head: tuple[Cut, ...] = (),
+    ) -> Stick:
+        return level_stick(
+            wide,
+            wide,
+            start=face.point(0.0, run + beyond + wide / 2, height),
+            along=face.along,
+            begin=begin,
+            end=end,
+            foot=foot,
+            head=head,
+        )
 
     begin, end = between or (0.0, face.length)
-    plate = Support(name=name, stick=box(width, 0.0, begin, end))
+    plate = Support(name=name, stick=box(width, 0.0, begin, end, foot, head))
     if posts is None or posts.header == "on":
         return (plate,)
     half = posts.width / 2

@@ -73,6 +73,20 @@ REFUSED = [
         'the plate around a hip; make it longer than 2 1/16", or bring the pitches nearer to each '
         "other",
     ),
+    (
+        # Steep ends would give even the first slope, which is the lowest, none.
+        {
+            "roof.span": "10ft",
+            "roof.length": "10ft",
+            "roof.pitch": "25%",
+            "roof.end_pitch": "118%",
+            "hip.size": "2x12",
+            "rafter.seat": "auto",
+        },
+        "rafter.seat: the rafters of the near slope get no seat, since all share one height above "
+        "the plate around a hip; take a larger rafter.notch_limit, or bring the pitches nearer to "
+        "each other",
+    ),
 ]
 
 

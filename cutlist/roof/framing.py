@@ -1,0 +1,197 @@
+"""Slopes and their lines framed: members, supports, bearings, heights and marks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from cutlist.geometry.stick import ENDS
+from cutlist.job import Job
+from cutlist.roof.bearing import plate_bearings, stands_over_post
+from cutlist.roof.hip import Hip
+from cutlist.roof.hip_rafter import corner_bearing
+from cutlist.roof.measures import hip_measures
+from cutlist.roof.meeting import Meeting
+from cutlist.roof.member import Member
+from cutlist.roof.overlay import (
+    LaidWing,
+    deck,
+    plate_marks,
+    valley_plate,
+)
+from cutlist.roof.plates import strips_of
+from cutlist.roof.ridge_line import RidgeLine, ridge_line_members
+from cutlist.roof.roof import Height, LayoutMark, Measure, Roof
+from cutlist.roof.slant import slant_member
+from cutlist.roof.slope import Slope, slope_barges, slope_rafters
+from cutlist.roof.support import plate_supports
+
+
+def frame_lines(
+    job: Job, slopes: Sequence[Slope], meeting: Meeting, laid: Sequence[LaidWing] = ()
+) -> Roof:
+    """Return the roof of slopes whose lines are known, and of wings laid on them.
+
+    Raises JobError where a rafter cannot be cut so.
+    """
+    strips = [strip for s in slopes for strip in strips_of(job, s.face, s.plates, s.mitres)]
+    rafters = tuple(member for slope in slopes for member in slope_rafters(job, slope, strips))
+    barges = tuple(member for slope in slopes for member in slope_barges(job, slope))
+    hips = tuple(slant_member(job, slant, strips) for slant in meeting.hips)
+    valleys = tuple(slant_member(job, slant, strips) for slant in meeting.valleys)
+    ridges = tuple(
+        member
+        for ridge in meeting.ridges
+        for member in ridge_line_members(
+            job, ridge, [at for at, _ in _heads_on(ridge, slopes, (*rafters, *barges))]
+        )
+    )
+    slanted = (*meeting.hips, *meeting.valleys)
+    plates = tuple(valley_plate(v, wing.ridge) for wing in laid for v in wing.valleys)
+    return Roof(
+        faces=tuple(slope.face for slope in slopes),
+        members=(*rafters, *hips, *valleys, *plates, *barges, *ridges),
+        supports=(
+            *(
+                support
+                for slope in slopes
+                for interval in slope.plates
+                for support in plate_supports(
+                    job, slope.face, between=interval, mitres=slope.mitres
+                )
+            ),
+            *(deck(wing) for wing in laid),
+        ),
+        heights=_heights(slopes, meeting),
+        bearings=(
+            *(
+                bearing
+                for slope in slopes
+                for bearing in plate_bearings(
+                    job,
+                    slope.plates,
+                    [m for m in rafters if m.line == slope.face.name and m.heel_line],
+                    f"{slope.face.name} plate",
+                )
+            ),
+            *(
+                corner_bearing(job, slant.line, member)
+                for slant, member in zip(slanted, (*hips, *valleys), strict=True)
+                if not slant.foot
+            ),
+        ),
+        marks=(
+            *_marks(job, slopes, meeting, rafters, barges),
+            *(mark for wing in laid for v in wing.valleys for mark in plate_marks(v, rafters)),
+        ),
+        measures=(
+            *_measures(job, slopes, meeting),
+            *(
+                Measure(name=f"{v.line} plate, back from the line of the slopes", value=v.set_back)
+                for wing in laid
+                for v in wing.valleys
+            ),
+        ),
+    )
+
+
+def _heights(slopes: Sequence[Slope], meeting: Meeting) -> tuple[Height, ...]:
+    """Return the heights to set the roof by."""
+    return (
+        Height(
+            name="rafter tops at the building line",
+            above_plate=slopes[0].face.height_above_plate,
+        ),
+        *(
+            Height(name=f"{slope.face.name} plate", above_plate=slope.face.corner.z)
+            for slope in slopes
+            if slope.face.corner.z
+        ),
+        *(
+            Height(name=f"{ridge.name} {part}", above_plate=height)
+            for ridge in meeting.ridges
+            for part, height in (("top", ridge.top), ("bottom", ridge.top - ridge.size.depth))
+        ),
+        *(
+            Height(name="top edges meeting at the peak", above_plate=slant.top.z)
+            for slant in sorted(meeting.hips, key=lambda slant: slant.top.z)[-1:]
+            if not meeting.ridges
+        ),
+    )
+
+
+def _heads_on(
+    ridge: RidgeLine, slopes: Sequence[Slope], members: Sequence[Member]
+) -> Iterator[tuple[float, Member]]:
+    """Return the rafters that end on a ridge, with their places along its line."""
+    by_name = {slope.face.name: slope.face for slope in slopes}
+    for member in members:
+        face = by_name[member.line]
+        planes = member.stick.end_planes("head")
+        if face in ridge.faces and any(ridge.name in p.against for p in planes):
+            at = face.point(member.station, face.run(ridge.start), 0.0)
+            yield ridge.place(at), member
+
+
+def _marks(
+    job: Job,
+    slopes: Sequence[Slope],
+    meeting: Meeting,
+    rafters: Sequence[Member],
+    barges: Sequence[Member],
+) -> Iterator[LayoutMark]:
+    """Return the marks on plates, ridges, hips and valleys."""
+    for slope in slopes:
+        for m in rafters:
+            if m.line == slope.face.name and m.heel_line:
+                yield LayoutMark(
+                    line=f"{m.line} plate",
+                    center=m.station,
+                    member=m,
+                    over_post=stands_over_post(job, slope.plates, m),
+                )
+    for ridge in meeting.ridges:
+        begin = ridge.reach[0]
+        heads = sorted(_heads_on(ridge, slopes, (*rafters, *barges)), key=lambda head: head[0])
+        for face in ridge.faces:
+            for at, m in heads:
+                if m.line == face.name:
+                    yield LayoutMark(line=f"{ridge.name}, {face.side}", center=at - begin, member=m)
+    for slant in (*meeting.hips, *meeting.valleys):
+        yield from _slant_marks(slant.line, rafters)
+
+
+def _slant_marks(line: Hip, rafters: Sequence[Member]) -> Iterator[LayoutMark]:
+    """Return where jacks land on each side of a hip or valley, from its heel line."""
+    for face in (line.main, line.end):
+        landed = [
+            m
+            for m in rafters
+            if m.line == face.name
+            and any(line.line in p.against for end in ENDS for p in m.stick.end_planes(end))
+        ]
+        for m in sorted(landed, key=lambda m: line.place_of(face, m.station)):
+            yield LayoutMark(
+                line=f"{line.line}, {face.side}",
+                center=line.place_of(face, m.station),
+                member=m,
+            )
+
+
+def _measures(job: Job, slopes: Sequence[Slope], meeting: Meeting) -> Iterator[Measure]:
+    """Return lengths worth knowing on site that no part's row tells."""
+    for ridge in meeting.ridges:
+        begin, end = ridge.reach
+        yield Measure(name=f"{ridge.name} length", value=end - begin)
+    if not meeting.valleys:
+        yield from hip_measures(job, tuple(slant.line for slant in meeting.hips))
+        return
+    for slant in (*meeting.hips, *meeting.valleys):
+        line = slant.line
+        for face in (line.main, line.end):
+            step = face.slope_length(job.rafter.spacing * line.run_difference(face))
+            yield Measure(
+                name=f"common difference of jacks on the {face.name} slope, to the {line.line}",
+                value=step,
+            )
+        if line.drop:
+            yield Measure(name=f"drop of the {line.line}", value=line.drop)

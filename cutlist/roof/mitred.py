@@ -1,0 +1,283 @@
+"""Points of a roof in which hips and ridges meet, each stick mitred to its neighbours there.
+
+Around such a point every stick is cut on two plumb planes, one to each neighbour. A plane passes
+through the line in which the facing sides of both sticks meet, and all planes through one centre,
+so that the sticks share the room there without a gap. The centre is the point itself wherever each
+stick then ends in a point, as between alike sticks, whose angles the planes halve; else it is in
+the middle of the room.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from math import atan2
+
+from cutlist.errors import JobError
+from cutlist.geometry.space import ORIGIN, UP, Plane, Vector, meet
+from cutlist.geometry.stick import Cut, end_cut
+from cutlist.job import Job
+from cutlist.roof.face import Face
+from cutlist.roof.hip import Hip
+from cutlist.roof.meeting import Meeting
+from cutlist.roof.ridge_line import RidgeLine
+from cutlist.roof.slant import Slant
+from cutlist.roof.surface import Edge, Surface
+from cutlist.roof.wings import place
+from cutlist.tolerance import PARALLEL, SAME_SHAPE
+
+LEAST_POINT = 0.02
+"""Sine of the least angle between the two cuts of a stick's end, and of what it misses of half."""
+
+GROUND = Plane(UP, 0.0)
+"""The level plane in which plan positions are found."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class UpperHip(Hip):
+    """A hip between slopes that are no neighbours at the eaves: it starts where lower hips meet.
+
+    `low`: its lower end. It stands on no plate.
+    """
+
+    low: Vector
+
+    @cached_property
+    def foot(self) -> Vector:
+        """Its lower end."""
+        return self.low
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Line:
+    """A hip or ridge with what stands there: a stick's line, its edge of the surface."""
+
+    name: str
+    stick: Hip | RidgeLine
+    edge: Edge
+
+    @property
+    def ends(self) -> tuple[Vector, Vector]:
+        return self.edge.start, self.edge.end
+
+    @cached_property
+    def along(self) -> Vector:
+        """Unit level direction from start to end."""
+        way = self.edge.end - self.edge.start
+        return Vector(way.x, way.y, 0.0).unit()
+
+    def ends_at(self, point: Vector) -> bool:
+        return any(_same(point, end) for end in self.ends)
+
+    def away(self, point: Vector) -> Vector:
+        """Return the level direction in which it leaves one of its ends."""
+        return self.along if _same(point, self.edge.start) else -self.along
+
+
+def mitred_meeting(job: Job, surface: Surface) -> Meeting:
+    """Return hips and ridges of a surface without valleys, mitred where they meet.
+
+    Raises JobError, with the place in plan, where there is no room for it.
+    """
+    lines = list(_lines(job, surface))
+    if past := [text for line in lines for text in _past_a_wall(job, line)]:
+        raise JobError(past)
+    corners = [
+        corner
+        for point in _points(lines)
+        if len(here := [line for line in lines if line.ends_at(point)]) > 1
+        for corner in _around(job, point, here)
+    ]
+    _must_have_room(job, lines, corners)
+
+    def cuts(line: _Line, end: Vector) -> tuple[Cut, ...]:
+        own = (c for c in corners if line in (c.one, c.other) and _same(c.point, end))
+        return tuple(corner.cut(line) for corner in own)
+
+    hips: list[Slant] = []
+    ridges: list[RidgeLine] = []
+    for line in lines:
+        start, end = (cuts(line, at) for at in line.ends)
+        if isinstance(line.stick, RidgeLine):
+            ridges.append(replace(line.stick, cuts=(start, end)))
+        else:
+            top = line.edge.end
+            hips.append(Slant(line=line.stick, top=top, stop=top, head=end, foot=start))
+    return Meeting(ridges=tuple(ridges), hips=tuple(hips), valleys=())
+
+
+def _lines(job: Job, surface: Surface) -> Iterator[_Line]:
+    """Return what stands in each line of the surface."""
+    size = job.ridge.size if job.ridge else None
+    for edge in surface.edges:
+        if edge.kind == "ridge":
+            if size is None:
+                raise JobError(
+                    [
+                        f"ridge.kind: the hips do not meet in one point: a ridge runs from "
+                        f"{place(job, edge.start)} to {place(job, edge.end)}; write "
+                        'kind = "board" and its size'
+                    ]
+                )
+            ridge = RidgeLine(
+                name="ridge", faces=edge.faces, start=edge.start, end=edge.end, size=size
+            )
+            yield _Line(name=ridge.name, stick=ridge, edge=edge)
+            continue
+        hip = Hip.between(job, *edge.faces)
+        if not _starts_at_eaves(edge):
+            hip = UpperHip(
+                main=hip.main, end=hip.end, size=hip.size, backed=hip.backed, low=edge.start
+            )
+        yield _Line(name=hip.line, stick=hip, edge=edge)
+
+
+def _starts_at_eaves(edge: Edge) -> bool:
+    return all(abs(face.run(edge.start) + face.overhang) < SAME_SHAPE for face in edge.faces)
+
+
+def _points(lines: Iterable[_Line]) -> list[Vector]:
+    """Return the ends of lines, those at one place only once."""
+    found: list[Vector] = []
+    for line in lines:
+        found += [end for end in line.ends if not any(_same(end, other) for other in found)]
+    return found
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Corner:
+    """Two neighbours at a point, and where their sides toward the face between them meet.
+
+    `centre`: where all planes around the point meet.
+    """
+
+    point: Vector
+    centre: Vector
+    one: _Line
+    other: _Line
+    face: Face
+    side: Vector
+
+    def cut(self, line: _Line) -> Cut:
+        """Return the cut of one of both: through the centre and where the sides meet."""
+        along = (self.side - self.centre).cross(UP)
+        # Counter-clockwise of the plane stands the other.
+        normal, neighbour = (along, self.one) if line is self.other else (-along, self.other)
+        return end_cut("cheek", Plane.through(self.centre, normal)).against(neighbour.name)
+
+
+def _around(job: Job, point: Vector, lines: Sequence[_Line]) -> Iterator[_Corner]:
+    """Return each two neighbours around a point, counter-clockwise."""
+
+    def direction(line: _Line) -> float:
+        away = line.away(point)
+        return atan2(away.y, away.x)
+
+    ring = sorted(lines, key=direction)
+    beside = list(zip(ring, [*ring[1:], ring[0]], strict=True))
+    faces = [[f for f in one.edge.faces if f in other.edge.faces] for one, other in beside]
+    turns = (one.away(point).cross(other.away(point)).z for one, other in beside)
+    if len(ring) < 3 or not all(faces) or min(turns) < PARALLEL:
+        raise JobError([_unframed(job, point)])
+    sides = [
+        meet(one.stick.side(shared[0]), other.stick.side(shared[0]), GROUND)
+        for (one, other), shared in zip(beside, faces, strict=True)
+    ]
+    middle = sum(sides, start=ORIGIN) * (1 / len(sides))
+    centres = (Vector(point.x, point.y, 0.0), middle)
+    centre = next((c for c in centres if _is_inside(c, sides)), None)
+    if centre is None:
+        raise JobError([_unframed(job, point)])
+    for (one, other), shared, side in zip(beside, faces, sides, strict=True):
+        yield _Corner(point=point, centre=centre, one=one, other=other, face=shared[0], side=side)
+
+
+def _is_inside(centre: Vector, ring: Sequence[Vector]) -> bool:
+    """Tell whether points turn counter-clockwise around a centre, from each to the next under half.
+
+    Then the stick between two of them is cut to a point there.
+    """
+    ways = [(point - centre).unit() for point in ring]
+    return all(
+        one.cross(other).z > LEAST_POINT
+        for one, other in zip(ways, [*ways[1:], ways[0]], strict=True)
+    )
+
+
+def _must_have_room(job: Job, lines: Sequence[_Line], corners: Sequence[_Corner]) -> None:
+    """Refuse points too near each other, or too near a wall, for the sticks between them."""
+    problems = []
+    nearest: dict[Vector, _Corner] = {}
+    for corner in sorted(corners, key=lambda corner: corner.face.run(corner.side)):
+        nearest.setdefault(corner.point, corner)
+    for corner in nearest.values():
+        if corner.face.run(corner.side) < job.plate.width:
+            problems.append(
+                f"{_key(job)}: hips meet at {place(job, corner.point)}, too near the wall of "
+                f"{corner.face.name}; make that side longer or its pitch less steep"
+            )
+    problems += [
+        f"{_key(job)}: hips meet at {place(job, line.edge.start)} and at "
+        f"{place(job, line.edge.end)}, too near each other for the {line.name} between; move a "
+        "corner so that they meet in one point, or further apart"
+        for line in lines
+        if _shortest_side(line, corners) < max(line.stick.size.thickness, _reach(line, corners) / 2)
+    ]
+    if problems:
+        raise JobError(problems)
+
+
+def _shortest_side(line: _Line, corners: Sequence[_Corner]) -> float:
+    """Return how long the shorter of a stick's sides is, in plan; less than 0 if there is none."""
+    found = []
+    for face in line.edge.faces:
+        sides = {
+            _same(c.point, line.edge.end): c.side
+            for c in corners
+            if c.face is face and line in (c.one, c.other)
+        }
+        start = sides.get(False, line.edge.start)
+        found.append((sides[True] - start).dot(line.along))
+    return min(found)
+
+
+def _reach(line: _Line, corners: Sequence[_Corner]) -> float:
+    """Return how long a stick is from point to point, in plan."""
+    own = (corner for corner in corners if line in (corner.one, corner.other))
+    points = [*line.ends, *(p for corner in own for p in (corner.centre, corner.side))]
+    places = [point.dot(line.along) for point in points]
+    return max(places) - min(places)
+
+
+def _past_a_wall(job: Job, line: _Line) -> Iterator[str]:
+    """Tell of a hip that leaves its corner over the outside of one of its walls."""
+    hip = line.stick
+    if isinstance(hip, RidgeLine | UpperHip):
+        return
+    for face in line.edge.faces:
+        into = face.point(face.length / 2, 0.0, 0.0) - hip.foot
+        if hip.level.dot(into) - hip.level.dot(face.uphill) * into.dot(face.uphill) <= PARALLEL:
+            yield (
+                f"roof.pitches: the hip from the corner at {place(job, hip.foot)} would run past "
+                f"the wall of {face.name}; bring the pitches on both its sides nearer to each other"
+            )
+
+
+def _key(job: Job) -> str:
+    """Return the key of the job that moves the points in which hips meet."""
+    if job.roof.corners is not None:
+        return "roof.corners"
+    return "roof.pitches" if job.roof.pitches else "roof.length"
+
+
+def _unframed(job: Job, point: Vector) -> str:
+    return (
+        f"{_key(job)}: hips and ridges of these thicknesses do not fit around {place(job, point)}; "
+        "move a corner, bring the pitches nearer to each other, or make hips alike on both sides "
+        'with hip.top = "back"'
+    )
+
+
+def _same(one: Vector, other: Vector) -> bool:
+    return (one - other).length() < SAME_SHAPE

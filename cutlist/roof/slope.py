@@ -1,0 +1,251 @@
+"""One slope of roofs that meet: what bounds its rafters, and where they stand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from cutlist.geometry.space import Plane, Vector
+from cutlist.job import Job
+from cutlist.roof.bounds import ON_WALL, Bound, Piece, piece_member, pieces_at
+from cutlist.roof.face import Face
+from cutlist.roof.hip import shortest_jack
+from cutlist.roof.meeting import Meeting
+from cutlist.roof.member import Member
+from cutlist.roof.plates import Strip, plate_mitres, plates_of
+from cutlist.roof.slant import Slant
+from cutlist.roof.surface import Interval, Visible
+from cutlist.roof.valley import Valley
+from cutlist.roof.wings import Building
+from cutlist.tolerance import ON_PLANE, SAME_POINT, SAME_SHAPE
+
+
+@dataclass(frozen=True, kw_only=True)
+class Slope:
+    """A face with all that its rafters are laid out by.
+
+    `kings`: stations of the commons under the upper ends of its hips. `peak`: the one from which
+    spacing is carried under hips that meet without such commons. `walls`: those of the rafters
+    flush with a gable wall, each with the station out to which its roof reaches. `mitres`: where
+    its plates end.
+    """
+
+    seen: Visible
+    bounds: tuple[Bound, ...]
+    plates: tuple[Interval, ...]
+    kings: tuple[float, ...]
+    peak: float | None
+    walls: tuple[tuple[float, float], ...]
+    mitres: tuple[Plane, ...]
+
+    @property
+    def face(self) -> Face:
+        """The face itself."""
+        return self.seen.face
+
+
+def slope_of(job: Job, seen: Visible, built: Sequence[Building], meeting: Meeting) -> Slope:
+    """Return a face of some buildings with what bounds it, its plates and its fixed rafters."""
+    face = seen.face
+    walls = []
+    own = {f.name for f in seen.merged}
+    for gable in (g for b in built for g in b.gables):
+        for side in gable.faces:
+            if side.name in own:
+                wall = side.point(gable.station, 0.0, 0.0)
+                reach = side.point(gable.station + gable.outward * gable.rake, 0.0, 0.0)
+                walls.append((face.station(wall), face.station(reach)))
+    kings: list[float] = []
+    tops: list[Vector] = []
+    for slant in meeting.hips:
+        station = face.station(slant.top)
+        if face not in (slant.line.main, slant.line.end):
+            continue
+        if not slant.ridges:
+            tops.append(slant.top)
+        elif all(abs(station - king) > SAME_SHAPE for king in kings):
+            kings.append(station)
+    peak = min(tops, key=lambda p: (-round(face.run(p), 3), face.station(p)), default=None)
+    return Slope(
+        seen=seen,
+        bounds=tuple(_bounds(job, seen, meeting)),
+        plates=plates_of(job, seen, built, [slant.line for slant in meeting.valleys]),
+        kings=tuple(sorted(kings)),
+        peak=face.station(peak) if peak else None,
+        walls=tuple(walls),
+        mitres=tuple(plate_mitres(face, built)),
+    )
+
+
+def _bounds(job: Job, seen: Visible, meeting: Meeting) -> Iterator[Bound]:
+    """Return all lines at which rafters of a face end."""
+    face = seen.face
+    eave = face.plumb(-face.overhang).flipped()
+    for start, end in seen.segments():
+        ends = Vector(*start, 0.0), Vector(*end, 0.0)
+        if all(abs(face.run(p) + face.overhang) < ON_PLANE for p in ends):
+            yield Bound(
+                kind="eave",
+                is_upper=False,
+                between=_between(face, *ends),
+                plane=eave,
+                against=(),
+            )
+    for ridge in meeting.ridges:
+        if face in ridge.faces:
+            yield Bound(
+                kind="ridge",
+                is_upper=True,
+                between=_between(
+                    face, *(ridge.start + ridge.along * at for at in ridge.reach_on(face))
+                ),
+                plane=ridge.side(face),
+                against=(ridge.name,),
+            )
+    for slant in (*meeting.hips, *meeting.valleys):
+        line = slant.line
+        if face in (line.main, line.end):
+            yield from _slant_bounds(job, face, slant)
+
+
+def _slant_bounds(job: Job, face: Face, slant: Slant) -> Iterator[Bound]:
+    line = slant.line
+    is_valley = isinstance(line, Valley)
+    runs_on = is_valley and (slant.stop - slant.top).length() > SAME_SHAPE
+    side = line.side(face)
+    low, high = slant.side_ends(job, side)
+    yield Bound(
+        kind="valley" if is_valley else "hip",
+        is_upper=not is_valley,
+        between=_between(face, low, slant.top if runs_on and face is line.end else high),
+        plane=side,
+        against=(line.line,),
+        top=slant.top,
+        at_top=slant.ridges,
+    )
+    if runs_on and face is line.main:
+        under = line.side(line.end)
+        _, high = slant.side_ends(job, under)
+        yield Bound(
+            kind="valley",
+            is_upper=True,
+            between=_between(face, slant.top, high),
+            plane=under,
+            against=(line.line,),
+            top=slant.stop,
+        )
+
+
+def slope_rafters(job: Job, slope: Slope, strips: Sequence[Strip]) -> Iterator[Member]:
+    """Return commons and jacks of a slope along it."""
+    pieces = [
+        piece
+        for station in _stations(job, slope)
+        for piece in _pieces(job, slope, slope.bounds, station)
+    ]
+    for station in slope.kings:
+        if any(_ends_over(slope.face, bound, station) for bound in slope.bounds):
+            pieces += _pieces(job, slope, _king_bounds(job, slope, station), station)
+    made = [piece_member(job, piece, strips) for piece in pieces]
+    yield from sorted(made, key=lambda member: (member.station, member.stick.frame.origin.z))
+
+
+def _pieces(job: Job, slope: Slope, bounds: Sequence[Bound], station: float) -> Iterator[Piece]:
+    """Return the rafters on one station that are long enough to be cut and stand on something."""
+    half = job.rafter.size.thickness / 2
+    begin, end = station - half, station + half
+    over = any(first < end and begin < last for first, last in slope.plates)
+    whole = any(
+        first - SAME_POINT <= begin and end <= last + SAME_POINT for first, last in slope.plates
+    )
+    for found in pieces_at(slope.face, bounds, station, job.rafter.size.thickness):
+        piece = replace(found, over_plate=over)
+        needs_plate = piece.stands_on_plate or piece.low[0].kind in ON_WALL
+        if (whole or not needs_plate) and piece.length >= max(shortest_jack(job), SAME_POINT):
+            yield piece
+
+
+def _ends_over(face: Face, bound: Bound, station: float) -> bool:
+    """Tell whether a hip's upper end stands over a station."""
+    return (
+        bound.kind == "hip"
+        and bound.top is not None
+        and abs(face.station(bound.top) - station) < SAME_SHAPE
+    )
+
+
+def _king_bounds(job: Job, slope: Slope, station: float) -> list[Bound]:
+    """Return the bounds of the common under the upper end of hips: its ridge in place of them.
+
+    Where no ridge of its own passes there it ends at the last commons' side, on the ridge's end.
+    """
+    face = slope.face
+    here = [b for b in slope.bounds if _ends_over(face, b, station)]
+    bounds = [b for b in slope.bounds if b not in here]
+    top = here[0].top
+    assert top is not None, "a hip's bound has its upper end"
+    on_ridge = any(
+        b.kind == "ridge"
+        and b.between[0] - SAME_SHAPE < station < b.between[1] + SAME_SHAPE
+        and abs(b.plane.distance(top)) < job.rafter.size.depth
+        for b in bounds
+    )
+    if not on_ridge:
+        half = job.rafter.size.thickness / 2
+        bounds.append(
+            Bound(
+                kind="ridge",
+                is_upper=True,
+                between=(station - half, station + half),
+                plane=face.plumb(face.run(top) - half),
+                against=here[0].at_top,
+            )
+        )
+    return bounds
+
+
+def _stations(job: Job, slope: Slope) -> list[float]:
+    """Return where rafters stand, but for the commons under hips' upper ends.
+
+    One stands flush with each gable wall, the others on centres: from the first common under a hip,
+    or from the plate's end.
+    """
+    face, thickness, spacing = slope.face, job.rafter.size.thickness, job.rafter.spacing
+    flush = [
+        wall + (thickness / 2 if reach <= wall and wall < face.length / 2 else -thickness / 2)
+        for wall, reach in slope.walls
+    ]
+    fixed = [*slope.kings, *flush]
+    from_common = job.hip is None or job.hip.jacks_from == "common"
+    origin = 0.0
+    if slope.kings and from_common and min(fixed) == slope.kings[0]:
+        origin = slope.kings[0]
+    if slope.peak is not None and from_common:
+        origin = slope.peak
+    least = min(b.between[0] for b in slope.bounds)
+    most = max(b.between[1] for b in slope.bounds)
+    first = int((least - origin) // spacing)
+    centres = [origin + i * spacing for i in range(first, int((most - origin) // spacing) + 2)]
+    past = [tuple(sorted(wall)) for wall in slope.walls]
+    free = [
+        s
+        for s in centres
+        if all(abs(s - f) >= thickness - SAME_POINT for f in fixed)
+        and not any(begin - thickness / 2 <= s <= end + thickness for begin, end in past)
+    ]
+    return sorted([*flush, *free])
+
+
+def slope_barges(job: Job, slope: Slope) -> Iterator[Member]:
+    """Return the barge rafters outside the gables of a slope."""
+    thickness = job.rafter.size.thickness
+    for wall, reach in slope.walls:
+        if abs(reach - wall) > SAME_POINT:
+            station = reach + (thickness / 2 if reach < wall else -thickness / 2)
+            for piece in pieces_at(slope.face, slope.bounds, station, thickness):
+                yield piece_member(job, piece, (), is_barge=True)
+
+
+def _between(face: Face, one: Vector, other: Vector) -> tuple[float, float]:
+    begin, end = sorted((face.station(one), face.station(other)))
+    return begin, end

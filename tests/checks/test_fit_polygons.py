@@ -1,0 +1,66 @@
+"""Roofs over plans of any number of sides go together, or are refused with what to change."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+
+from cutlist.checks.finding import Case
+from cutlist.checks.fit import fit
+from cutlist.checks.run import run_checks
+from cutlist.errors import JobError
+from cutlist.job import read_job
+from cutlist.roof.frame import frame_roof
+from cutlist.roof.parts import group_parts
+from tests.jobs import Tables, case_of, changed
+from tests.polygons import LONG, OCTAGON, UNEVEN, any_polygons, over
+
+GAZEBO = Path(__file__).parents[2] / "fixtures" / "gazebo.toml"
+
+
+@pytest.mark.parametrize(
+    "tables",
+    [
+        OCTAGON,
+        LONG,
+        UNEVEN,
+        changed(OCTAGON, {"roof.sides": 6, "hip.top": "back"}),
+        changed(OCTAGON, {"roof.sides": 12, "rafter.tail": "level", "roof.overhang": 18}),
+        changed(UNEVEN, {"roof.pitch": None, "roof.pitches": ["4/12", "6/12", *["5/12"] * 3]}),
+        # Ridge, hips and rafters of three thicknesses around one point.
+        changed(LONG, {"ridge.size": "1x10", "hip.size": "4x10", "rafter.size": "3x6"}),
+        over(OCTAGON, [("0ft", "0ft"), ("18ft", "0ft"), ("5ft", "13ft")]),
+        # Found once with a rafter's border on a plate's, where an exact intersection is empty.
+        over(
+            changed(OCTAGON, {"units": "metric", "rafter.size": "45x195", "rafter.spacing": 350}),
+            [(-3987, -1763), (3555, -2330), (3237, 2640)],
+            pitch=None,
+            pitches=["76%", "86%", "73%"],
+            overhang=300,
+        ) | {"hip": {"size": "45x245"}, "plate": {"width": 95}, "ridge": {"kind": "none"}},
+    ],
+)  # fmt: skip
+def test_roofs_over_plans_of_sides_fit(tables: Tables) -> None:
+    assert [f for f in fit(case_of(tables)) if f.result != "pass"] == []
+
+
+@settings(deadline=None, max_examples=60)
+@given(any_polygons())
+def test_any_roof_over_a_plan_of_sides_fits_or_is_refused(tables: Tables) -> None:
+    try:
+        case = case_of(tables)
+    except JobError as error:
+        refused = error.problems
+    else:
+        refused = ()
+        assert [f for f in fit(case) if f.result != "pass"] == []
+    assert all(text.startswith(("roof.", "rafter.", "ridge.")) for text in refused)
+
+
+def test_the_gazebo_passes_every_check() -> None:
+    job = read_job(GAZEBO)
+    roof = frame_roof(job)
+    case = Case(job=job, roof=roof, parts=group_parts(roof.members))
+    assert [f for f in run_checks(case) if f.result != "pass"] == []

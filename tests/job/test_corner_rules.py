@@ -1,0 +1,179 @@
+"""Plans of corners or sides in the job file: whole messages for every mistake in them."""
+
+from __future__ import annotations
+
+from math import dist, pi, tan
+from typing import Any
+
+import pytest
+
+from tests.job.test_job import told
+from tests.jobs import GABLE, SHED, Tables, changed, job_of
+from tests.polygons import LONG, OCTAGON, over
+from tests.wings import TEE, with_wing
+
+TRIANGLE: list[Any] = [["0ft", "0ft"], ["12ft", "0ft"], ["6ft", "10ft"]]
+
+STAR: list[Any] = [[108, 60], [0, 60], [90, 0], [54, 108], [18, 0]]
+"""Five corners of which each next but one is a neighbour."""
+
+
+def test_corners_are_read() -> None:
+    roof = job_of(over(OCTAGON, TRIANGLE, pitch=None, pitches=["4/12", "50%", "30deg"])).roof
+    assert roof.plan == ((0, 0), (144, 0), (72, 120))
+    assert roof.side_pitches == pytest.approx((1 / 3, 1 / 2, tan(pi / 6)))
+
+
+@pytest.mark.parametrize("sides", [4, 6, 8, 12])
+def test_a_regular_plan(sides: int) -> None:
+    """Sides of one length, 2 apothem tan(180 / n); it touches both axes, its first side along x."""
+    plan = job_of(OCTAGON, {"roof.sides": sides}).roof.plan
+    lengths = [dist(p, plan[i - 1]) for i, p in enumerate(plan)]
+    assert lengths == pytest.approx([14 * 12 * tan(pi / sides)] * sides)
+    assert [min(at) for at in zip(*plan, strict=True)] == pytest.approx([0, 0])
+    assert max(y for _, y in plan) == pytest.approx(14 * 12)
+    assert plan[0][1] == pytest.approx(plan[1][1])
+
+
+def test_a_plan_is_drawn_out_along_its_first_side() -> None:
+    plan, longer = (job_of(base).roof.plan for base in (OCTAGON, LONG))
+    assert max(x for x, _ in longer) == pytest.approx(20 * 12)
+    assert longer[1][0] - longer[0][0] == pytest.approx(plan[1][0] - plan[0][0] + 6 * 12)
+    assert dist(longer[1], longer[2]) == pytest.approx(dist(plan[1], plan[2]))
+
+
+@pytest.mark.parametrize(
+    ("corners", "messages"),
+    [
+        (TRIANGLE[:2], ["roof.corners: a plan has three corners at least, and this one has 2"]),
+        (
+            TRIANGLE[::-1],
+            [
+                "roof.corners[1]: (6' 0\", 10' 0\"): the corners run clockwise; write them in the "
+                "opposite order"
+            ],
+        ),
+        (
+            [*TRIANGLE, ["0ft", "0ft"]],
+            [
+                "roof.corners[4]: (0\", 0\"): it and corner 1 are at one place; leave one of them "
+                "out"
+            ],
+        ),
+        (
+            [*TRIANGLE, ["6ft", "9ft 6in"]],
+            [
+                "roof.corners[4]: (6' 0\", 9' 6\"): it and corner 3 are too near each other for a "
+                "wall; leave one of them out"
+            ],
+        ),
+        (
+            [*TRIANGLE, ["6ft", "4ft"]],
+            [
+                "roof.corners[4]: (6' 0\", 4' 0\"): the walls turn inward there; only plans "
+                "without inside corners are framed so: leave the corner out, or make the roof of "
+                "several as [[wing]]"
+            ],
+        ),
+        (
+            [*TRIANGLE, ["3ft", "5ft"]],
+            [
+                "roof.corners[4]: (3' 0\", 5' 0\"): the walls run straight on there; leave the "
+                "corner out"
+            ],
+        ),
+        (
+            STAR[::-1],
+            [
+                "roof.corners[1]: (1' 6\", 0\"): the corners run clockwise; write them in the "
+                "opposite order"
+            ],
+        ),
+        (
+            STAR,
+            [
+                "roof.corners[1]: (9' 0\", 5' 0\"): the walls cross each other; write the corners "
+                "in order around the plan"
+            ],
+        ),
+        (
+            [["0ft", "0ft"], ["12ft"], ["6ft", True]],
+            [
+                "roof.corners[2][2]: it is missing",
+                "roof.corners[3][2]: true: a number or a text in quotes is expected",
+            ],
+        ),
+        ("12ft", ['roof.corners: "12ft": a list is expected, in brackets']),
+    ],
+)  # fmt: skip
+def test_mistakes_in_corners(corners: Any, messages: list[str]) -> None:
+    assert told(over(OCTAGON, corners), {}) == messages
+
+
+@pytest.mark.parametrize(
+    ("changes", "messages"),
+    [
+        ({"roof.sides": 7},
+         ["roof.sides: 7: it must be even, since span is measured between opposite sides; give a "
+          "plan with an odd number of sides by its corners"]),
+        ({"roof.sides": 2}, ["roof.sides: 2: it should be greater than or equal to 4"]),
+        ({"roof.sides": "8"}, ['roof.sides: "8": a whole number is expected']),
+        ({"roof.span": None}, ['roof.span: it is missing; write for example span = "20ft"']),
+        ({"roof.span": 0},
+         ['roof.span: 0: read as 0"; it must lie between 11 13/16" and 984\' 3"']),
+        ({"roof.length": "10ft"},
+         ["roof.length: a regular plan with 8 sides of this span is 14' 0\" long; leave it out, or "
+          "make it longer"]),
+        ({"roof.corners": TRIANGLE},
+         ["roof.sides: the corners say it; leave it out",
+          "roof.span: the corners say it; leave it out"]),
+        ({"roof.pitch": None}, ['roof.pitch: it is missing; write for example pitch = "6/12"']),
+        ({"roof.pitch": None, "roof.pitches": ["5/12"] * 7},
+         ["roof.pitches: there are 7 for 8 sides; give one for each, from the first corner on, or "
+          "one pitch for all"]),
+        ({"roof.pitches": ["5/12"] * 8},
+         ["roof.pitch: the pitches of all sides are given; leave it out"]),
+        ({"roof.pitch": None, "roof.pitches": ["5/12"] * 7 + ["5"]},
+         ['roof.pitches[8]: "5": it has no unit; write rise over run ("6/12"), degrees ("26.6deg") '
+          'or percent ("50%")']),
+        ({"roof.form": "gable", "hip": None},
+         ['roof.form: a plan of sides is roofed by hips; write form = "hip"']),
+        ({"roof.end_pitch": "6/12"},
+         ["roof.end_pitch: it is for a plan without sides; leave it out, or give pitches"]),
+        ({"roof.rake_overhang": 12},
+         ["roof.rake_overhang: no end of this roof is a gable; leave it out"]),
+        ({"plate.posts": {"every": "6ft", "width": 5.5}},
+         ["plate.posts: a plan of sides is not framed over posts; leave them out"]),
+        ({"ridge.kind": "beam", "ridge.size": "2x8"},
+         ['ridge.kind: a plan of sides is not framed over a beam; write "board" or "none"']),
+        ({"wing": TEE["wing"], "valley": TEE["valley"], "ridge": TEE["ridge"]},
+         ["wing: roofs that meet are not framed over a plan of sides; leave the wings out"]),
+        ({"hip": None}, ['hip: it is missing; write [hip] with size = "2x10"']),
+    ],
+)  # fmt: skip
+def test_mistakes_in_a_plan_of_sides(changes: dict[str, Any], messages: list[str]) -> None:
+    assert told(OCTAGON, changes) == messages
+
+
+@pytest.mark.parametrize(
+    ("base", "changes", "messages"),
+    [
+        (GABLE, {"roof.pitches": ["5/12"] * 4},
+         ["roof.pitches: it is for a plan with corners or sides; write pitch"]),
+        (SHED, {"roof.sides": 6, "roof.length": None},
+         ['roof.form: a plan of sides is roofed by hips; write form = "hip"']),
+        (with_wing(TEE, {"corners": TRIANGLE, "span": None, "length": None}), {},
+         ["wing[1].corners: a wing is over a rectangle; give it a span and a length"]),
+        (GABLE, {"roof.corner": TRIANGLE},
+         ["roof.corner: there is no such key; did you mean corners?"]),
+    ],
+)  # fmt: skip
+def test_where_such_plans_do_not_belong(
+    base: Tables, changes: dict[str, Any], messages: list[str]
+) -> None:
+    assert told(base, changes) == messages
+
+
+def test_a_plan_that_was_read_wrongly_asks_for_no_span() -> None:
+    wrong = changed(over(OCTAGON, TRIANGLE), {"roof.corners": [["0ft"]]})
+    assert told(wrong, {}) == ["roof.corners[1][2]: it is missing"]
