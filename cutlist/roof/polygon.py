@@ -10,12 +10,14 @@ from shapely import Polygon
 from cutlist.geometry.space import ORIGIN, UP, Plane, Vector, meet
 from cutlist.job import Job
 from cutlist.roof.face import Face
+from cutlist.roof.hub import hub_meeting, with_hub
 from cutlist.roof.joined import frame_lines
 from cutlist.roof.measures import proud_corners
+from cutlist.roof.meeting import Meeting
 from cutlist.roof.mitred import UpperHip, mitred_meeting
 from cutlist.roof.roof import Roof
 from cutlist.roof.seat import shared_height
-from cutlist.roof.surface import Wing, surface_of
+from cutlist.roof.surface import Surface, Wing, surface_of
 from cutlist.roof.wings import Building
 
 
@@ -25,13 +27,22 @@ def frame_polygon(job: Job) -> Roof:
     Raises JobError, with the place in plan, where hips and ridges cannot be framed.
     """
     flat = over_corners(job, 0.0)
-    lines = mitred_meeting(job, surface_of([flat.wing]))
+    lines = _meeting(job, surface_of([flat.wing]))
     hips = tuple(s.line for s in lines.hips if not isinstance(s.line, UpperHip))
     built = over_corners(job, shared_height(job, flat.wing.faces, hips))
     surface = surface_of([built.wing])
-    roof = frame_lines(job, (built,), surface, mitred_meeting(job, surface))
+    meeting = _meeting(job, surface)
+    roof = frame_lines(job, (built,), surface, meeting)
+    if job.hip and job.hip.hub:
+        return with_hub(roof, meeting.hips[0].top, job.hip.hub)
     proud = proud_corners(roof.faces, [m for m in roof.members if m.role in ("hip", "ridge")])
     return replace(roof, measures=(*roof.measures, *proud))
+
+
+def _meeting(job: Job, surface: Surface) -> Meeting:
+    if job.hip and job.hip.hub:
+        return hub_meeting(job, surface, job.hip.hub)
+    return mitred_meeting(job, surface)
 
 
 def over_corners(job: Job, height_above_plate: float) -> Building:

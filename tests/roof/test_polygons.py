@@ -250,6 +250,35 @@ def peaks(roof: Roof) -> list[tuple[float, float, float]]:
     return [(p.x, p.y, p.z) for p in points]
 
 
+# ------------------------------------------------------------------ a hub
+
+
+@pytest.mark.parametrize("sides", [4, 6, 8, 10])
+def test_hips_end_square_on_a_hub(sides: int) -> None:
+    """Half its width short of the point; its face is 2 (width / 2) tan(180 / n) wide."""
+    roof = regular_roof(sides, 50, **{"hip.hub": "7in"})
+    run, pitch = APOTHEM / cos(pi / sides), 0.5 * cos(pi / sides)
+    hub = roof.supports[-1]
+    for member in members(roof, "hip"):
+        (head,) = member.stick.end_planes("head")
+        assert head.against == (hub.name,) == ("hub",)
+        assert head.tilt == pytest.approx(0, abs=1e-6)
+        assert member.line_length == pytest.approx((run - 3.5) * hypot(1, pitch))
+    width = measure(roof, "width of each face of the hub")
+    assert width == pytest.approx(7 * tan(pi / sides))
+    # A regular prism: half its width, perimeter and length.
+    solid = stick_solid(hub.stick)
+    assert solid.volume == pytest.approx(3.5 / 2 * sides * width * hub.stick.length)
+
+
+def test_rafters_stand_clear_of_a_hub_about_the_middle_of_a_side() -> None:
+    roof = roof_of(OCTAGON, {"hip.hub": "6in"})
+    middle = face(roof, "side 1").length / 2
+    stations = [m.station - middle for m in members(roof, "hip-jack", "side 1")]
+    assert sorted(stations) == pytest.approx([-24, -8, 8, 24])
+    assert members(roof, "common") == []
+
+
 # ------------------------------------------------------------------ what is refused
 
 
