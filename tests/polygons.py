@@ -64,6 +64,9 @@ def any_polygons(draw: st.DrawFn) -> Tables:
             f"{first}%",
             *draw(st.lists(others, min_size=count - 1, max_size=count - 1)),
         ]
+    hub = None
+    if "sides" in roof and "pitch" in roof and "length" not in roof and draw(st.booleans()):
+        hub = draw(st.integers(100, 500))
     tail = draw(st.sampled_from(["plumb", "square", "level"]))
     roof["overhang"] = draw(st.sampled_from([0, 300] if tail == "plumb" else [450, 600]))
     return {
@@ -80,6 +83,7 @@ def any_polygons(draw: st.DrawFn) -> Tables:
             "size": draw(st.sampled_from(["45x245", "38x286", "90x260"])),
             "top": draw(st.sampled_from(["drop", "back"])),
             "jacks_from": draw(st.sampled_from(["common", "corner"])),
+            **({"hub": hub} if hub else {}),
         },
         "plate": {"width": draw(st.sampled_from([95, 140]))},
     }

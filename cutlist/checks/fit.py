@@ -35,8 +35,8 @@ class _Body:
 
     @property
     def kind(self) -> str:
-        """What it is among others: a member's role, or what any support is called here."""
-        return self.member.role if self.member else "plate"
+        """What it is among others: a member's role, or the last word of a support's name."""
+        return self.member.role if self.member else self.line.split()[-1]
 
 
 @dataclass(frozen=True, kw_only=True)

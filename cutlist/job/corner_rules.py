@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import pi, tan
 
 from cutlist.job.plan import plan_faults, regular_length
 from cutlist.job.tables import Job
-from cutlist.units import format_length
+from cutlist.units import format_length, rounded_up
 
 LEAST_SIDE_MM = 300.0
 """A side shorter than this is no wall to frame over."""
@@ -17,6 +18,7 @@ _OF_A_RECTANGLE = ("far_pitch", "end_pitch", "ends", "hip_start", "far_plate_hei
 def corner_contradictions(job: Job) -> Iterator[tuple[str, str]]:
     """Find what is wrong with a plan of corners, as (key, what is wrong and what to do)."""
     roof, given = job.roof, job.roof.model_fields_set
+    yield from _hub(job)
     for i, wing in enumerate(job.wing, start=1):
         for key in ("corners", "sides", "pitches"):
             if key in wing.model_fields_set:
@@ -67,6 +69,25 @@ def _sides(job: Job) -> Iterator[tuple[str, str]]:
             f"a regular plan with {roof.sides} sides of this span is {text} long; leave it out, "
             "or make it longer",
         )
+
+
+def _hub(job: Job) -> Iterator[tuple[str, str]]:
+    roof, hip = job.roof, job.hip
+    if hip is None or hip.hub is None:
+        return
+    if roof.sides is None or roof.length > regular_length(roof.sides, roof.span) or roof.pitches:
+        yield (
+            "hip.hub",
+            "it is for a regular plan of sides with one pitch, whose hips all meet in one point; "
+            "leave it out",
+        )
+        return
+    least = hip.size.thickness / tan(pi / roof.sides)
+    if hip.hub < least:
+        text = format_length(rounded_up(least, job.saw.round_to), job.units, job.saw.round_to)
+        yield "hip.hub", f"its faces are narrower than the hips are thick; make it {text} or more"
+    elif hip.hub > roof.span / 2:
+        yield "hip.hub", "it is wider than half the span; make it narrower"
 
 
 def _pitches(job: Job) -> Iterator[tuple[str, str]]:

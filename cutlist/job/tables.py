@@ -151,12 +151,16 @@ class RidgeTable(_Table):
 
 
 class HipTable(_Table):
-    """Hip rafters, and how the jacks beside them are laid out."""
+    """Hip rafters, and how the jacks beside them are laid out.
+
+    `hub`: the width, between opposite faces, of a post that hips of a regular plan end on.
+    """
 
     size: LumberSize = Field(description='size = "2x10"')
     top: Literal["drop", "back"] = "drop"
     jacks_from: Literal["common", "corner"] = "common"
     shortest_jack: Overhang | None = None
+    hub: Bearing | None = None
 
 
 class ValleyTable(_Table):

@@ -14,7 +14,7 @@ from cutlist.roof.meeting import Meeting
 from cutlist.roof.member import Member
 from cutlist.roof.plates import Strip, plate_mitres, plates_of
 from cutlist.roof.slant import Slant
-from cutlist.roof.surface import Interval, Visible
+from cutlist.roof.surface import Interval, Visible, joined
 from cutlist.roof.valley import Valley
 from cutlist.roof.wings import Building
 from cutlist.tolerance import ON_PLANE, SAME_POINT, SAME_SHAPE
@@ -221,7 +221,8 @@ def _stations(job: Job, slope: Slope) -> list[float]:
     if slope.kings and from_common and min(fixed) == slope.kings[0]:
         origin = slope.kings[0]
     if slope.peak is not None and from_common:
-        origin = slope.peak
+        # Where a hub takes the place of the common there, two stand about it.
+        origin = slope.peak + (0 if _is_ended(slope, slope.peak, thickness) else spacing / 2)
     least = min(b.between[0] for b in slope.bounds)
     most = max(b.between[1] for b in slope.bounds)
     first = int((least - origin) // spacing)
@@ -232,8 +233,16 @@ def _stations(job: Job, slope: Slope) -> list[float]:
         for s in centres
         if all(abs(s - f) >= thickness - SAME_POINT for f in fixed)
         and not any(begin - thickness / 2 <= s <= end + thickness for begin, end in past)
+        and (slope.peak is None or _is_ended(slope, s, thickness))
     ]
     return sorted([*flush, *free])
+
+
+def _is_ended(slope: Slope, station: float, thickness: float) -> bool:
+    """Tell whether hips and ridges end a rafter over its whole thickness; they do not at a hub."""
+    half = thickness / 2 - SAME_POINT
+    ended = joined(bound.between for bound in slope.bounds if bound.is_upper)
+    return any(begin <= station - half and station + half <= end for begin, end in ended)
 
 
 def slope_barges(job: Job, slope: Slope) -> Iterator[Member]:

@@ -29,6 +29,8 @@ GAZEBO = Path(__file__).parents[2] / "fixtures" / "gazebo.toml"
         changed(OCTAGON, {"roof.sides": 6, "hip.top": "back"}),
         changed(OCTAGON, {"roof.sides": 12, "rafter.tail": "level", "roof.overhang": 18}),
         changed(UNEVEN, {"roof.pitch": None, "roof.pitches": ["4/12", "6/12", *["5/12"] * 3]}),
+        changed(OCTAGON, {"hip.hub": "6in"}),
+        changed(OCTAGON, {"roof.sides": 6, "hip.hub": "7in", "hip.top": "back"}),
         # Ridge, hips and rafters of three thicknesses around one point.
         changed(LONG, {"ridge.size": "1x10", "hip.size": "4x10", "rafter.size": "3x6"}),
         over(OCTAGON, [("0ft", "0ft"), ("18ft", "0ft"), ("5ft", "13ft")]),
@@ -56,7 +58,9 @@ def test_any_roof_over_a_plan_of_sides_fits_or_is_refused(tables: Tables) -> Non
     else:
         refused = ()
         assert [f for f in fit(case) if f.result != "pass"] == []
-    assert all(text.startswith(("roof.", "rafter.", "ridge.")) for text in refused)
+    assert all(
+        text.startswith(("roof.", "rafter.", "ridge.", "job.toml: hip.hub: ")) for text in refused
+    )
 
 
 def test_the_gazebo_passes_every_check() -> None:

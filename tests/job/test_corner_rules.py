@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from tests.hips import HIP
 from tests.job.test_job import told
 from tests.jobs import GABLE, SHED, Tables, changed, job_of
 from tests.polygons import LONG, OCTAGON, over
@@ -14,6 +15,10 @@ from tests.wings import TEE, with_wing
 
 TRIANGLE: list[Any] = [["0ft", "0ft"], ["12ft", "0ft"], ["6ft", "10ft"]]
 
+NO_HUB = (
+    "hip.hub: it is for a regular plan of sides with one pitch, whose hips all meet in one point; "
+    "leave it out"
+)
 STAR: list[Any] = [[108, 60], [0, 60], [90, 0], [54, 108], [18, 0]]
 """Five corners of which each next but one is a neighbour."""
 
@@ -148,6 +153,12 @@ def test_mistakes_in_corners(corners: Any, messages: list[str]) -> None:
          ['ridge.kind: a plan of sides is not framed over a beam; write "board" or "none"']),
         ({"wing": TEE["wing"], "valley": TEE["valley"], "ridge": TEE["ridge"]},
          ["wing: roofs that meet are not framed over a plan of sides; leave the wings out"]),
+        ({"hip.hub": "2in"},
+         ["hip.hub: its faces are narrower than the hips are thick; make it 3 5/8\" or more"]),
+        ({"hip.hub": "3ft", "roof.span": "5ft"},
+         ["hip.hub: it is wider than half the span; make it narrower"]),
+        ({"hip.hub": "6in", "roof.length": "20ft"}, [NO_HUB]),
+        ({"hip.hub": "6in", "roof.pitch": None, "roof.pitches": ["5/12"] * 8}, [NO_HUB]),
         ({"hip": None}, ['hip: it is missing; write [hip] with size = "2x10"']),
     ],
 )  # fmt: skip
@@ -158,6 +169,7 @@ def test_mistakes_in_a_plan_of_sides(changes: dict[str, Any], messages: list[str
 @pytest.mark.parametrize(
     ("base", "changes", "messages"),
     [
+        (HIP, {"hip.hub": "6in"}, [NO_HUB]),
         (GABLE, {"roof.pitches": ["5/12"] * 4},
          ["roof.pitches: it is for a plan with corners or sides; write pitch"]),
         (SHED, {"roof.sides": 6, "roof.length": None},

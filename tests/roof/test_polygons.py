@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from cutlist.errors import JobError
 from cutlist.geometry.solid import stick_solid
-from cutlist.geometry.space import Vector
+from cutlist.geometry.space import Vector, meet
 from cutlist.roof.member import Member
 from cutlist.roof.roof import Roof
 from tests.hips import face, jacks_to, measure, members, plumb_above, top_corners
@@ -226,6 +226,57 @@ def test_a_rectangle_by_its_corners_has_the_lines_of_a_hip_roof() -> None:
     assert tops[0] == pytest.approx(tops[1])
     (mine,) = members(ours, "ridge")
     assert mine.stick.length == pytest.approx(8 * 12)
+
+
+@pytest.mark.parametrize("sides", [5, 6, 8, 9])
+def test_corners_written_to_a_sixteenth_meet_in_one_point(sides: int) -> None:
+    """They cannot be written exactly; no wall is moved by more than the sixteenth."""
+    turns = (2 * pi * (i + 0.3) / sides for i in range(sides))
+    corners = [tuple(round(16 * 90 * f(t)) / 16 for f in (cos, sin)) for t in turns]
+    roof = roof_of(changed(over(OCTAGON, corners), {"ridge.kind": "none", "ridge.size": None}))
+    assert Counter(m.role for m in roof.members if m.role in ("hip", "ridge")) == {"hip": sides}
+    assert len({tuple(round(c, 6) for c in apex) for apex in peaks(roof)}) == 1
+    for given_corner, face_at in zip(corners, roof.faces, strict=True):
+        assert hypot(given_corner[0] - face_at.corner.x, given_corner[1] - face_at.corner.y) < 0.1
+        assert face_at.corner.z == 0
+
+
+def peaks(roof: Roof) -> list[tuple[float, float, float]]:
+    """Return where each three sides one after the other meet."""
+    faces = roof.faces
+    points = (
+        meet(faces[i - 2].plane, faces[i - 1].plane, face.plane) for i, face in enumerate(faces)
+    )
+    return [(p.x, p.y, p.z) for p in points]
+
+
+# ------------------------------------------------------------------ a hub
+
+
+@pytest.mark.parametrize("sides", [4, 6, 8, 10])
+def test_hips_end_square_on_a_hub(sides: int) -> None:
+    """Half its width short of the point; its face is 2 (width / 2) tan(180 / n) wide."""
+    roof = regular_roof(sides, 50, **{"hip.hub": "7in"})
+    run, pitch = APOTHEM / cos(pi / sides), 0.5 * cos(pi / sides)
+    hub = roof.supports[-1]
+    for member in members(roof, "hip"):
+        (head,) = member.stick.end_planes("head")
+        assert head.against == (hub.name,) == ("hub",)
+        assert head.tilt == pytest.approx(0, abs=1e-6)
+        assert member.line_length == pytest.approx((run - 3.5) * hypot(1, pitch))
+    width = measure(roof, "width of each face of the hub")
+    assert width == pytest.approx(7 * tan(pi / sides))
+    # A regular prism: half its width, perimeter and length.
+    solid = stick_solid(hub.stick)
+    assert solid.volume == pytest.approx(3.5 / 2 * sides * width * hub.stick.length)
+
+
+def test_rafters_stand_clear_of_a_hub_about_the_middle_of_a_side() -> None:
+    roof = roof_of(OCTAGON, {"hip.hub": "6in"})
+    middle = face(roof, "side 1").length / 2
+    stations = [m.station - middle for m in members(roof, "hip-jack", "side 1")]
+    assert sorted(stations) == pytest.approx([-24, -8, 8, 24])
+    assert members(roof, "common") == []
 
 
 # ------------------------------------------------------------------ what is refused
