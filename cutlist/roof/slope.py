@@ -123,6 +123,18 @@ def _slant_bounds(job: Job, face: Face, slant: Slant) -> Iterator[Bound]:
         top=slant.top,
         at_top=slant.ridges,
     )
+    if slant.ridges:
+        # Where the hip runs nearly along the face, the last jack reaches past the hip's head.
+        station, half = face.station(slant.top), job.rafter.size.thickness / 2
+        begin = station + half if face.station(low) > station else station - half
+        other = line.end if face is line.main else line.main
+        yield Bound(
+            kind="hip",
+            is_upper=True,
+            between=_between(face, face.point(begin, 0.0, 0.0), low),
+            plane=face.plumb(face.run(slant.top) - half),
+            against=(other.name, *slant.ridges),
+        )
     if runs_on and face is line.main:
         under = line.side(line.end)
         _, high = slant.side_ends(job, under)
