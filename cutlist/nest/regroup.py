@@ -20,6 +20,8 @@ from cutlist.nest.rounded import Rounded, Row
 
 _FEWEST, _MOST = 12, 60
 """Sticks in a group."""
+_LARGEST_SHARE = 2 / 3
+"""Share of all sticks that a group holds at the most: with all of them nothing would be gained."""
 _LISTED = Limits(layer=20_000, listed=2_500)
 
 
@@ -68,7 +70,8 @@ class Regrouping:
         # Drawn without return: the least of exponential variates, each slowed by its share.
         order = np.argsort(self._random.exponential(size=len(shares)) / shares)
         sticks = np.cumsum([len(layout[i][1]) for i in order])
-        return [int(i) for i in order[: max(2, int(np.searchsorted(sticks, self._size)))]]
+        size = min(self._size, _LARGEST_SHARE * int(sticks[-1]))
+        return [int(i) for i in order[: max(2, int(np.searchsorted(sticks, size)))]]
 
     def _plan(self, taken: Layout, kept: Layout, gain: float) -> Layout | None:
         """Return a cheaper plan for the sticks of some boards, if one is found."""

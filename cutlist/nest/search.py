@@ -29,6 +29,8 @@ _NEARER = 1 / 16
 """Share of the gap within which rows are listed first."""
 _FEW = 200
 """Columns in such a list that are worth solving over, and not only with more."""
+_MORE = 1.5
+"""How many times as many columns the next list must have to be solved as well."""
 _GROUPS = 10
 """Groups of boards to plan again before the gap is looked at as a whole, and in each turn after."""
 _TURNS = 20
@@ -51,9 +53,11 @@ def search(rounded: Rounded, seconds: float) -> Outcome:
     """Look for the cheapest plan and its proof.
 
     The steps and their limits of work (rows listed, nodes searched, dives) are the same on every
-    machine, and so is the plan as long as the seconds suffice. The clock decides only when they
-    run out: then the plan is the best so far. Single integer programmes get a part of what is
-    left of them, since a programme cannot be stopped by its work alone within its first node.
+    machine, and so is the plan as long as the seconds suffice. The clock decides where they run
+    out: then the plan is the best so far. It may also decide where one integer programme takes a
+    sixth or more of what is left of them, since its work is limited in nodes and the first node
+    can be long. Fewest boards and the longest offcut among plans that cost the same are sought in
+    known rows and small groups of boards; no proof is claimed for them.
     """
     return _Search(rounded, seconds).run()
 
@@ -193,20 +197,21 @@ class _Search:
                 columns.add(row)
             return columns
 
-        share = _NEARER
+        share, solved = _NEARER, 0
         while self.open:
             some = listed(share)
             if some is None:
                 return
             whole = share >= 1.0
-            if whole or len(some) >= _FEW:
+            if whole or len(some) >= max(_FEW, _MORE * solved):
+                solved = len(some)
                 layout, exhausted = self.whole(
                     some,
                     nodes=100_000 if whole else 300,
                     seconds=self.deadline.left / (2 if whole else 6),
                 )
                 if self.take(layout):
-                    share = max(_NEARER, share / 4)
+                    share, solved = max(_NEARER, share / 4), 0
                     if exhausted and whole:
                         self.bound = self.cost
                     continue
