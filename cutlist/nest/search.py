@@ -1,27 +1,20 @@
 """From a rounded problem to its best plan and what is proved about it."""
 
 from dataclasses import dataclass
-
-import numpy as np
-from numpy.typing import NDArray
+from fractions import Fraction
 
 from cutlist.nest.certify import certify, total_from
 from cutlist.nest.deadline import Deadline
 from cutlist.nest.dive import dive
+from cutlist.nest.enumeration import Enumeration, centred
 from cutlist.nest.greedy import Layout, best_fit, layout_of, plan_cost
-from cutlist.nest.listing import Limits, list_rows
+from cutlist.nest.listing import Limits
 from cutlist.nest.master import Columns, Master, Relaxed, solve_whole
 from cutlist.nest.plan import Certificate, Proof
-from cutlist.nest.pricing import WorthTable
 from cutlist.nest.regroup import Regrouping
-from cutlist.nest.relaxation import Bounded, relax, shortage
+from cutlist.nest.relaxation import Bounded, relax
 from cutlist.nest.rounded import Rounded
 from cutlist.nest.ties import rank, settle_ties
-
-_LISTED = Limits(layer=300_000, listed=50_000)
-_UNFAIR = Limits(layer=30_000, listed=4_000)
-_CENTRINGS = 8
-"""Times that the middle of the worths is sought again after rows that it lets through."""
 
 _DIVES = (1, 3, 8)
 """Rounds of drawing columns within each dive."""
@@ -35,6 +28,18 @@ _GROUPS = 10
 """Groups of boards to plan again before the gap is looked at as a whole, and in each turn after."""
 _TURNS = 20
 """Turns of regrouping, diving and solving over all columns after that has failed."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Effort:
+    """What may be spent to settle one list: on making it, and nodes of the search tree."""
+
+    limits: Limits
+    nodes: int
+
+
+_QUICK = Effort(limits=Limits(layer=20_000, listed=2_000), nodes=100)
+_LONG = Effort(limits=Limits(layer=300_000, listed=50_000), nodes=20_000)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -86,24 +91,7 @@ class _Search:
         )
         certificate = self.certified(bounded)
         self.bound = certified = total_from(self.rounded, certificate.bound(self.rounded.problem))
-        for turn, rounds in enumerate(_DIVES):
-            if self.open:
-                self.take(self.dive(rounds, turn))
-        regrouping = Regrouping(
-            self.rounded, bounded.relaxed.worths, bounded.relaxed.premiums, self.deadline
-        )
-        self.regroup(regrouping)
-        if self.open:
-            self.close(bounded.relaxed)
-        for turn in range(_TURNS):
-            cost = self.cost
-            self.regroup(regrouping)
-            if self.open:
-                self.take(self.dive(_DIVES[-1], turn))
-            if self.open:
-                self.take(self.whole(self.columns, nodes=20, seconds=self.deadline.left / 4)[0])
-            if self.open and self.cost < cost:
-                self.close(bounded.relaxed)
+        self.plan(bounded.relaxed)
         if not self.deadline.passed:
             self.take(
                 settle_ties(self.rounded, self.columns, bounded.relaxed, self.layout, self.deadline)
@@ -120,6 +108,34 @@ class _Search:
             proof=proof,
             certificate=certificate,
         )
+
+    def plan(self, edge: Relaxed) -> None:
+        """Look for plans and raise the bound by turns, first in what takes least work."""
+        if self.open:
+            self.take(self.dive(_DIVES[0], 0))
+        if not self.open:
+            return
+        worths, premiums = centred(self.rounded, self.columns, edge, self.deadline)
+        rows = Enumeration(self.rounded, worths, premiums, self.deadline)
+        self.settle(rows, _QUICK)
+        for turn, rounds in enumerate(_DIVES[1:], start=1):
+            if self.open:
+                self.take(self.dive(rounds, turn))
+        regrouping = Regrouping(self.rounded, edge.worths, edge.premiums, self.deadline)
+        self.regroup(regrouping)
+        self.settle(rows, _LONG)
+        self.look(rows)
+        for turn in range(_TURNS):
+            cost = self.cost
+            self.regroup(regrouping)
+            if self.open:
+                self.take(self.dive(_DIVES[-1], turn))
+            if self.open:
+                below, seconds = self.cost - self.step, self.deadline.left / 4
+                self.take(self.whole(self.columns, below=below, nodes=20, seconds=seconds)[0])
+            if self.cost < cost:
+                self.settle(rows, _LONG)
+                self.look(rows)
 
     @property
     def open(self) -> bool:
@@ -161,91 +177,58 @@ class _Search:
             deadline=self.deadline,
         )
 
-    def whole(self, columns: Columns, nodes: int, seconds: float) -> tuple[Layout | None, bool]:
-        """Return a plan over some columns that beats the best so far, and if it is the last."""
+    def whole(
+        self, columns: Columns, *, below: int, nodes: int, seconds: float, every: bool = False
+    ) -> tuple[Layout | None, bool]:
+        """Return the cheapest plan over some columns, and whether there is no cheaper one."""
         answer = solve_whole(
-            self.rounded,
-            columns.columns,
-            below=self.cost - self.step,
-            nodes=nodes,
-            seconds=seconds,
+            self.rounded, columns.columns, below=below, nodes=nodes, seconds=seconds, every=every
         )
         if answer.amounts is None:
             return None, answer.exhausted
         return layout_of(self.rounded, columns.repeated(answer.amounts)), answer.exhausted
 
-    def close(self, edge: Relaxed) -> None:
-        """Close the gap: list every row that a cheaper plan could use, and solve over the list.
+    def settle(self, rows: Enumeration, effort: Effort) -> None:
+        """Solve over all rows that a plan little above the bound could use, then a little higher.
 
-        A plan of cost T cannot use a row that falls short of its board's charge by more than T less
-        the bound which the worths prove. First only rows nearer than that are listed, to find a
-        better plan without proof; each shortens the list that is needed for the proof.
+        Where no plan is found, the bound is raised; the first plan that is found is the cheapest.
+        Stops at the first list that is too long or too hard.
         """
-        worths, premiums = self.centred(edge)
-        charges = np.array(self.rounded.cost) + premiums
-        counts = np.array([count or 0 for count in self.rounded.count])
-        proved = float(np.array(self.rounded.demand) @ worths - counts @ premiums)
-        table = WorthTable(self.rounded, worths)
-
-        def listed(share: float) -> Columns | None:
-            slack = share * max(0.0, self.cost - self.step - proved) + 1e-6 * max(charges)
-            rows = list_rows(table, charges, slack, _LISTED, self.deadline)
-            if rows is None:
-                return None
-            columns = Columns(self.rounded)
-            for row in rows:
-                columns.add(row)
-            return columns
-
-        share, solved = _NEARER, 0
+        slack, solved = float(self.step), 0
         while self.open:
-            some = listed(share)
+            beaten = self.cost - self.step
+            target = min(int((rows.proved + slack) // self.step) * self.step, beaten)
+            slack *= 2
+            if target < self.bound:
+                continue
+            some = rows.within(target - rows.proved, effort.limits)
             if some is None:
                 return
-            whole = share >= 1.0
-            if whole or len(some) >= max(_FEW, _MORE * solved):
-                solved = len(some)
-                layout, exhausted = self.whole(
-                    some,
-                    nodes=100_000 if whole else 300,
-                    seconds=self.deadline.left / (2 if whole else 6),
-                )
-                if self.take(layout):
-                    share, solved = max(_NEARER, share / 4), 0
-                    if exhausted and whole:
-                        self.bound = self.cost
-                    continue
-                if whole:
-                    if exhausted:
-                        self.bound = self.cost
-                    return
+            if target < beaten and len(some) < max(_FEW, _MORE * solved):
+                continue
+            solved = len(some)
+            layout, exhausted = self.whole(
+                some, below=target, nodes=effort.nodes, seconds=self.deadline.left / 2, every=True
+            )
+            self.take(layout)
+            if not exhausted:
+                return
+            none_below = self.cost if layout else target + self.step
+            self.bound = min(self.cost, total_from(self.rounded, Fraction(none_below)))
+
+    def look(self, rows: Enumeration) -> None:
+        """Look for a better plan in rows that fall little short of their board, then in more."""
+        share, solved = _NEARER, 0
+        while self.open and share <= 1.0:
+            some = rows.within(share * (self.cost - self.step - rows.proved), _LONG.limits)
+            if some is None:
+                return
             share *= 2
-
-    def centred(self, edge: Relaxed) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """Return fair worths from near the middle of all optimal ones: their lists are short.
-
-        Where too many rows are worth more than their board in the middle of what the columns
-        allow, the worths are moved towards the `edge`, which is fair.
-        """
-        hair = 1e-7 * max(self.rounded.cost)
-        for turn in range(_CENTRINGS):
-            middle = Master(self.rounded, self.deadline, interior=True).solve(self.columns.columns)
-            for share in (1.0, 0.5, 0.25, 0.125):
-                mixed = Relaxed(
-                    value=edge.value,
-                    amounts=edge.amounts,
-                    worths=share * middle.worths + (1.0 - share) * edge.worths,
-                    premiums=share * middle.premiums + (1.0 - share) * edge.premiums,
-                )
-                charges = np.array(self.rounded.cost) + mixed.premiums
-                table = WorthTable(self.rounded, mixed.worths)
-                rows = list_rows(table, charges, -hair, _UNFAIR, self.deadline)
-                if rows is not None:
-                    break
-            if rows is None:
-                break
-            added = sum(self.columns.add(row) for row in rows)
-            if not added or turn == _CENTRINGS - 1:
-                excess = max((shortage(self.rounded, mixed, row) for row in rows), default=0.0)
-                return mixed.worths * (1.0 - excess / max(self.rounded.cost)), mixed.premiums
-        return edge.worths, edge.premiums
+            if len(some) < max(_FEW, _MORE * solved):
+                continue
+            solved = len(some)
+            layout, _ = self.whole(
+                some, below=self.cost - self.step, nodes=300, seconds=self.deadline.left / 6
+            )
+            if self.take(layout):
+                share, solved = max(_NEARER, share / 8), 0
