@@ -22,7 +22,7 @@ _FEWEST, _MOST = 12, 60
 """Sticks in a group."""
 _LARGEST_SHARE = 2 / 3
 """Share of all sticks that a group holds at the most: with all of them nothing would be gained."""
-_LISTED = Limits(layer=20_000, listed=2_500)
+_LISTED = Limits(layer=20_000, listed=1_000)
 
 
 class Regrouping:
@@ -93,7 +93,7 @@ class Regrouping:
         for row in rows:
             columns.add(row)
         answer = solve_whole(
-            part, columns.columns, below=below, nodes=40, seconds=self._deadline.left / 4
+            part, columns.columns, below=below, nodes=10, seconds=self._deadline.left / 4
         )
         if answer.amounts is None:
             grows = share == 1.0 and answer.exhausted

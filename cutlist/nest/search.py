@@ -16,10 +16,12 @@ from cutlist.nest.relaxation import Bounded, relax
 from cutlist.nest.rounded import Rounded
 from cutlist.nest.ties import rank, settle_ties
 
-_DIVES = (1, 3, 8)
+_DIVES = (1, 8, 30)
 """Rounds of drawing columns within each dive."""
-_NEARER = 1 / 16
-"""Share of the gap within which rows are listed first."""
+_NEAREST = 1 / 1024
+"""Share of the gap within which rows are listed first to find a better plan, and the longest
+list worth making for that."""
+_WIDE = Limits(layer=60_000, listed=10_000)
 _FEW = 200
 """Columns in such a list that are worth solving over, and not only with more."""
 _MORE = 1.5
@@ -38,7 +40,7 @@ class Effort:
     nodes: int
 
 
-_QUICK = Effort(limits=Limits(layer=20_000, listed=2_000), nodes=100)
+_QUICK = Effort(limits=Limits(layer=20_000, listed=1_200), nodes=100)
 _LONG = Effort(limits=Limits(layer=300_000, listed=50_000), nodes=20_000)
 
 
@@ -155,6 +157,7 @@ class _Search:
             self.columns,
             self.deadline,
             below=self.cost - self.step,
+            enough=self.bound,
             rounds=rounds,
             passed_over=turn,
         )
@@ -194,33 +197,39 @@ class _Search:
         Where no plan is found, the bound is raised; the first plan that is found is the cheapest.
         Stops at the first list that is too long or too hard.
         """
-        slack, solved = float(self.step), 0
-        while self.open:
-            beaten = self.cost - self.step
-            target = min(int((rows.proved + slack) // self.step) * self.step, beaten)
-            slack *= 2
-            if target < self.bound:
-                continue
-            some = rows.within(target - rows.proved, effort.limits)
-            if some is None:
-                return
-            if target < beaten and len(some) < max(_FEW, _MORE * solved):
-                continue
-            solved = len(some)
+        slack = float(self.step)
+        target, some = self.list_to(rows, slack, effort)
+        while some is not None and self.open:
+            while target < self.cost - self.step:
+                further, more = self.list_to(rows, 2 * slack, effort)
+                if more is None or len(more) > max(_FEW, _MORE * len(some)):
+                    break
+                slack, target, some = 2 * slack, further, more
             layout, exhausted = self.whole(
-                some, below=target, nodes=effort.nodes, seconds=self.deadline.left / 2, every=True
+                some, below=target, nodes=effort.nodes, seconds=0.7 * self.deadline.left, every=True
             )
             self.take(layout)
-            if not exhausted:
+            if exhausted:
+                none_below = self.cost if layout else target + self.step
+                self.bound = min(self.cost, total_from(self.rounded, Fraction(none_below)))
+                slack *= 2
+            elif not layout:
                 return
-            none_below = self.cost if layout else target + self.step
-            self.bound = min(self.cost, total_from(self.rounded, Fraction(none_below)))
+            target, some = self.list_to(rows, slack, effort)
+
+    def list_to(
+        self, rows: Enumeration, slack: float, effort: Effort
+    ) -> tuple[int, Columns | None]:
+        """Return the highest cost within a slack that would be better, and the rows for it."""
+        total = int((rows.proved + slack) // self.step) * self.step
+        target = min(max(total, self.bound), self.cost - self.step)
+        return target, rows.within(target - rows.proved, effort.limits)
 
     def look(self, rows: Enumeration) -> None:
         """Look for a better plan in rows that fall little short of their board, then in more."""
-        share, solved = _NEARER, 0
+        share, solved = _NEAREST, 0
         while self.open and share <= 1.0:
-            some = rows.within(share * (self.cost - self.step - rows.proved), _LONG.limits)
+            some = rows.within(share * (self.cost - self.step - rows.proved), _WIDE)
             if some is None:
                 return
             share *= 2
@@ -228,7 +237,7 @@ class _Search:
                 continue
             solved = len(some)
             layout, _ = self.whole(
-                some, below=self.cost - self.step, nodes=300, seconds=self.deadline.left / 6
+                some, below=self.cost - self.step, nodes=100, seconds=self.deadline.left / 6
             )
             if self.take(layout):
-                share, solved = max(_NEARER, share / 8), 0
+                share, solved = max(_NEAREST, share / 8), 0
