@@ -5,15 +5,18 @@ from dataclasses import replace
 
 import numpy as np
 
+from cutlist.nest.cover import cover
 from cutlist.nest.deadline import Deadline
 from cutlist.nest.greedy import Layout, best_fit, layout_of, plan_cost
 from cutlist.nest.listing import Limits, list_rows
-from cutlist.nest.master import Columns, Master, Relaxed, solve_whole
+from cutlist.nest.master import Columns, Master, Relaxed
 from cutlist.nest.pricing import WorthTable
 from cutlist.nest.relaxation import add_drawn
 from cutlist.nest.rounded import Rounded, Row
 
 _FEW = 30
+"""Sticks that are planned to the end at once, in so many nodes."""
+_NODES = 2_000
 _LISTED = Limits(layer=20_000, listed=600)
 
 
@@ -106,8 +109,10 @@ def _finish(
     columns = Columns(rounded)
     for row in rows:
         columns.add(row)
-    answer = solve_whole(
-        rounded, columns.columns, below=below, nodes=5, seconds=deadline.left / 2, every=True
+    if not len(columns):
+        return None, True
+    answer = cover(
+        rounded, columns.columns, relaxed.worths, relaxed.premiums, below=below, nodes=_NODES
     )
     if answer.amounts is None:
         return None, answer.exhausted

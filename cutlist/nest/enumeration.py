@@ -37,6 +37,7 @@ class Enumeration:
     ) -> None:
         counts = np.array([count or 0 for count in rounded.count])
         self.proved = float(np.array(rounded.demand) @ worths - counts @ premiums)
+        self.worths, self.premiums = worths, premiums
         self._rounded = rounded
         self._charges = np.array(rounded.cost) + premiums
         self._table = WorthTable(rounded, worths)

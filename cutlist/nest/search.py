@@ -4,12 +4,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from cutlist.nest.certify import certify, total_from
+from cutlist.nest.cover import cover
 from cutlist.nest.deadline import Deadline
 from cutlist.nest.dive import dive
 from cutlist.nest.enumeration import Enumeration, centred
 from cutlist.nest.greedy import Layout, best_fit, layout_of, plan_cost
 from cutlist.nest.listing import Limits
-from cutlist.nest.master import Columns, Master, Relaxed, solve_whole
+from cutlist.nest.master import Columns, Master, Relaxed, Whole, solve_whole
 from cutlist.nest.plan import Certificate, Proof
 from cutlist.nest.regroup import Regrouping
 from cutlist.nest.relaxation import Bounded, relax
@@ -26,22 +27,27 @@ _FEW = 200
 """Columns in such a list that are worth solving over, and not only with more."""
 _MORE = 1.5
 """How many times as many columns the next list must have to be solved as well."""
-_GROUPS = 10
+_GROUPS = 25
 """Groups of boards to plan again before the gap is looked at as a whole, and in each turn after."""
 _TURNS = 20
 """Turns of regrouping, diving and solving over all columns after that has failed."""
 
 
+_FEW_BOARDS = 30
+"""Boards of a plan that may be chosen one after another."""
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Effort:
-    """What may be spent to settle one list: on making it, and nodes of the search tree."""
+    """What may be spent to settle one list: on making it, and nodes of the two searches."""
 
     limits: Limits
+    covers: int
     nodes: int
 
 
-_QUICK = Effort(limits=Limits(layer=20_000, listed=1_200), nodes=100)
-_LONG = Effort(limits=Limits(layer=300_000, listed=50_000), nodes=20_000)
+_QUICK = Effort(limits=Limits(layer=20_000, listed=1_200), covers=10_000, nodes=100)
+_LONG = Effort(limits=Limits(layer=300_000, listed=50_000), covers=150_000, nodes=20_000)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -187,9 +193,12 @@ class _Search:
         answer = solve_whole(
             self.rounded, columns.columns, below=below, nodes=nodes, seconds=seconds, every=every
         )
+        return self.layout_of(columns, answer), answer.exhausted
+
+    def layout_of(self, columns: Columns, answer: Whole) -> Layout | None:
         if answer.amounts is None:
-            return None, answer.exhausted
-        return layout_of(self.rounded, columns.repeated(answer.amounts)), answer.exhausted
+            return None
+        return layout_of(self.rounded, columns.repeated(answer.amounts))
 
     def settle(self, rows: Enumeration, effort: Effort) -> None:
         """Solve over all rows that a plan little above the bound could use, then a little higher.
@@ -205,9 +214,25 @@ class _Search:
                 if more is None or len(more) > max(_FEW, _MORE * len(some)):
                     break
                 slack, target, some = 2 * slack, further, more
-            layout, exhausted = self.whole(
-                some, below=target, nodes=effort.nodes, seconds=0.7 * self.deadline.left, every=True
-            )
+            layout, exhausted = None, False
+            if len(self.layout) <= _FEW_BOARDS:
+                answer = cover(
+                    self.rounded,
+                    some.columns,
+                    rows.worths,
+                    rows.premiums,
+                    below=target,
+                    nodes=effort.covers,
+                )
+                layout, exhausted = self.layout_of(some, answer), answer.exhausted
+            if not exhausted and layout is None:
+                layout, exhausted = self.whole(
+                    some,
+                    below=target,
+                    nodes=effort.nodes,
+                    seconds=0.7 * self.deadline.left,
+                    every=True,
+                )
             self.take(layout)
             if exhausted:
                 none_below = self.cost if layout else target + self.step
