@@ -214,33 +214,34 @@ class _Search:
                 if more is None or len(more) > max(_FEW, _MORE * len(some)):
                     break
                 slack, target, some = 2 * slack, further, more
-            layout, exhausted = None, False
-            if len(self.layout) <= _FEW_BOARDS:
-                answer = cover(
-                    self.rounded,
-                    some.columns,
-                    rows.worths,
-                    rows.premiums,
-                    below=target,
-                    nodes=effort.covers,
-                )
-                layout, exhausted = self.layout_of(some, answer), answer.exhausted
-            if not exhausted and layout is None:
-                layout, exhausted = self.whole(
-                    some,
-                    below=target,
-                    nodes=effort.nodes,
-                    seconds=0.7 * self.deadline.left,
-                    every=True,
-                )
+            layout, exhausted = self.cheapest_to(target, rows, some, effort)
             self.take(layout)
             if exhausted:
-                none_below = self.cost if layout else target + self.step
-                self.bound = min(self.cost, total_from(self.rounded, Fraction(none_below)))
+                reached = target >= self.cost - self.step
+                higher = total_from(self.rounded, Fraction(target + self.step))
+                self.bound = self.cost if reached else min(self.cost, higher)
                 slack *= 2
             elif not layout:
                 return
             target, some = self.list_to(rows, slack, effort)
+
+    def cheapest_to(
+        self, target: int, rows: Enumeration, some: Columns, effort: Effort
+    ) -> tuple[Layout | None, bool]:
+        """Return a plan of at most some cost over all rows for it, and if none is cheaper."""
+        if len(self.layout) <= _FEW_BOARDS:
+            answer = cover(
+                self.rounded,
+                some.columns,
+                rows.worths,
+                rows.premiums,
+                below=target,
+                nodes=effort.covers,
+            )
+            if answer.exhausted or answer.amounts is not None:
+                return self.layout_of(some, answer), answer.exhausted
+        seconds = 0.7 * self.deadline.left
+        return self.whole(some, below=target, nodes=effort.nodes, seconds=seconds, every=True)
 
     def list_to(
         self, rows: Enumeration, slack: float, effort: Effort
