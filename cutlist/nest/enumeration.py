@@ -12,11 +12,11 @@ from cutlist.nest.deadline import Deadline
 from cutlist.nest.listing import Limits, list_rows
 from cutlist.nest.master import Columns, Master, Relaxed
 from cutlist.nest.pricing import WorthTable
-from cutlist.nest.relaxation import shortage
+from cutlist.nest.relaxation import add_drawn, shortage
 from cutlist.nest.rounded import Rounded
 
 _UNFAIR = Limits(layer=30_000, listed=4_000)
-_CENTRINGS = 8
+_CENTRINGS = 40
 """Times that the middle of the worths is sought again after rows that it lets through."""
 _HAIR = 1e-6
 """Share of a board's charge by which rows are listed beyond what is needed."""
@@ -64,8 +64,12 @@ def centred(
     the worths are moved towards the `edge`, which is fair. Adds columns on the way.
     """
     hair = 1e-7 * max(rounded.cost)
+    demand = np.array(rounded.demand)
     for turn in range(_CENTRINGS):
         middle = Master(rounded, deadline, interior=True).solve(columns.columns)
+        table = WorthTable(rounded, middle.worths)
+        if add_drawn(table, middle.premiums, middle, columns, demand, turn):
+            continue
         for share in (1.0, 0.5, 0.25, 0.125):
             mixed = Relaxed(
                 value=edge.value,

@@ -123,14 +123,15 @@ class _Search:
             self.take(self.dive(_DIVES[0], 0))
         if not self.open:
             return
-        worths, premiums = centred(self.rounded, self.columns, edge, self.deadline)
-        rows = Enumeration(self.rounded, worths, premiums, self.deadline)
-        self.settle(rows, _QUICK)
+        self.settle(self.enumeration(edge), _QUICK)
         for turn, rounds in enumerate(_DIVES[1:], start=1):
             if self.open:
                 self.take(self.dive(rounds, turn))
         regrouping = Regrouping(self.rounded, edge.worths, edge.premiums, self.deadline)
         self.regroup(regrouping)
+        if not self.open:
+            return
+        rows = self.enumeration(edge)
         self.settle(rows, _LONG)
         self.look(rows)
         for turn in range(_TURNS):
@@ -199,6 +200,10 @@ class _Search:
         if answer.amounts is None:
             return None
         return layout_of(self.rounded, columns.repeated(answer.amounts))
+
+    def enumeration(self, edge: Relaxed) -> Enumeration:
+        worths, premiums = centred(self.rounded, self.columns, edge, self.deadline)
+        return Enumeration(self.rounded, worths, premiums, self.deadline)
 
     def settle(self, rows: Enumeration, effort: Effort) -> None:
         """Solve over all rows that a plan little above the bound could use, then a little higher.
