@@ -18,6 +18,8 @@ from cutlist.nest.rounded import Rounded
 _UNFAIR = Limits(layer=30_000, listed=4_000)
 _CENTRINGS = 40
 """Times that the middle of the worths is sought again after rows that it lets through."""
+_MANY = 200
+"""Rows that touch the middle and are worth seeking it again."""
 _HAIR = 1e-6
 """Share of a board's charge by which rows are listed beyond what is needed."""
 
@@ -53,6 +55,23 @@ class Enumeration:
         for row in rows:
             columns.add(row)
         return columns
+
+
+def enumeration(
+    rounded: Rounded, columns: Columns, edge: Relaxed, limits: Limits, deadline: Deadline
+) -> Enumeration:
+    """Return the enumeration by the middle of all worths that prove the bound of the `edge`.
+
+    The middle keeps away from the rows that it knows. So if many unknown ones touch it, it is
+    sought once more with these.
+    """
+    rows = Enumeration(rounded, *centred(rounded, columns, edge, deadline), deadline)
+    touching = rows.within(0.0, limits)
+    if touching is None or len(touching) < _MANY:
+        return rows
+    for column in columns.columns:
+        touching.add(column.row)
+    return Enumeration(rounded, *centred(rounded, touching, edge, deadline), deadline)
 
 
 def centred(

@@ -7,7 +7,7 @@ from cutlist.nest.certify import certify, total_from
 from cutlist.nest.cover import cover
 from cutlist.nest.deadline import Deadline
 from cutlist.nest.dive import dive
-from cutlist.nest.enumeration import Enumeration, centred
+from cutlist.nest.enumeration import Enumeration, enumeration
 from cutlist.nest.greedy import Layout, best_fit, layout_of, plan_cost
 from cutlist.nest.listing import Limits
 from cutlist.nest.master import Columns, Master, Relaxed, Whole, solve_whole
@@ -123,7 +123,7 @@ class _Search:
             self.take(self.dive(_DIVES[0], 0))
         if not self.open:
             return
-        self.settle(self.enumeration(edge), _QUICK)
+        self.settle(self.enumeration(edge, _QUICK), _QUICK)
         for turn, rounds in enumerate(_DIVES[1:], start=1):
             if self.open:
                 self.take(self.dive(rounds, turn))
@@ -131,7 +131,7 @@ class _Search:
         self.regroup(regrouping)
         if not self.open:
             return
-        rows = self.enumeration(edge)
+        rows = self.enumeration(edge, _LONG)
         self.settle(rows, _LONG)
         self.look(rows)
         for turn in range(_TURNS):
@@ -201,9 +201,8 @@ class _Search:
             return None
         return layout_of(self.rounded, columns.repeated(answer.amounts))
 
-    def enumeration(self, edge: Relaxed) -> Enumeration:
-        worths, premiums = centred(self.rounded, self.columns, edge, self.deadline)
-        return Enumeration(self.rounded, worths, premiums, self.deadline)
+    def enumeration(self, edge: Relaxed, effort: Effort) -> Enumeration:
+        return enumeration(self.rounded, self.columns, edge, effort.limits, self.deadline)
 
     def settle(self, rows: Enumeration, effort: Effort) -> None:
         """Solve over all rows that a plan little above the bound could use, then a little higher.
@@ -257,18 +256,23 @@ class _Search:
         return target, rows.within(target - rows.proved, effort.limits)
 
     def look(self, rows: Enumeration) -> None:
-        """Look for a better plan in rows that fall little short of their board, then in more."""
+        """Look for a better plan in rows that fall little short of their board, then in more.
+
+        None in all rows for any better plan is a proof too: here sticks may be cut too often, and
+        what is hard to settle with each cut exactly as often as it is wanted may be easy so.
+        """
         share, solved = _NEAREST, 0
         while self.open and share <= 1.0:
             some = rows.within(share * (self.cost - self.step - rows.proved), _WIDE)
             if some is None:
                 return
+            if share == 1.0 or len(some) >= max(_FEW, _MORE * solved):
+                solved = len(some)
+                layout, exhausted = self.whole(
+                    some, below=self.cost - self.step, nodes=100, seconds=self.deadline.left / 6
+                )
+                if self.take(layout):
+                    share, solved = max(_NEAREST, share / 8), 0
+                elif exhausted and share == 1.0:
+                    self.bound = self.cost
             share *= 2
-            if len(some) < max(_FEW, _MORE * solved):
-                continue
-            solved = len(some)
-            layout, _ = self.whole(
-                some, below=self.cost - self.step, nodes=100, seconds=self.deadline.left / 6
-            )
-            if self.take(layout):
-                share, solved = max(_NEAREST, share / 8), 0
