@@ -108,8 +108,10 @@ class _Search:
             proof = Proof.CERTIFIED
         else:
             proof = Proof.ENUMERATED if self.cost <= self.bound else Proof.OPEN
+        # Longest boards first, and those that carry the same one after another.
+        room = self.rounded.room
         return Outcome(
-            layout=self.layout,
+            layout=sorted(self.layout, key=lambda cut: (-room[cut[0]], cut)),
             cost=self.cost,
             bound=self.bound,
             certified_bound=certified,
