@@ -5,16 +5,19 @@ from dataclasses import replace
 
 import numpy as np
 
+from cutlist.nest.cover import cover
 from cutlist.nest.deadline import Deadline
 from cutlist.nest.greedy import Layout, best_fit, layout_of, plan_cost
 from cutlist.nest.listing import Limits, list_rows
-from cutlist.nest.master import Columns, Master, Relaxed, solve_whole
+from cutlist.nest.master import Columns, Master, Relaxed
 from cutlist.nest.pricing import WorthTable
 from cutlist.nest.relaxation import add_drawn
 from cutlist.nest.rounded import Rounded, Row
 
 _FEW = 30
-_LISTED = Limits(layer=20_000, listed=2_000)
+"""Sticks that are planned to the end at once, in so many nodes."""
+_NODES = 2_000
+_LISTED = Limits(layer=20_000, listed=600)
 
 
 def dive(
@@ -23,6 +26,7 @@ def dive(
     deadline: Deadline,
     *,
     below: int,
+    enough: int,
     rounds: int,
     passed_over: int = 0,
 ) -> Layout | None:
@@ -33,37 +37,43 @@ def dive(
     solved to the end. The first fraction to be fixed is not the largest, but the one after
     so many larger ones.
 
-    Returns a plan, as a rule of cost at most `below`, or None.
+    Returns the cheapest plan met, if it costs at most `below`, or None; stops at `enough`.
     """
     demand = np.array(rounded.demand)
     boards = list(rounded.count)
     fixed: list[Row] = []
+    best: Layout | None = None
+    step = max(1, rounded.problem.cost_step)
     spent = 0
     master = Master(rounded, deadline)
     while demand.any():
         rest = replace(rounded, demand=tuple(map(int, demand)), count=tuple(boards))
         by_hand = best_fit(rest)
-        if spent + plan_cost(rest, by_hand)[0] <= below:
-            return layout_of(rounded, fixed + [row for _, row in by_hand])
+        cost = spent + plan_cost(rest, by_hand)[0]
+        if cost <= below:
+            best = layout_of(rounded, fixed + [row for _, row in by_hand])
+            if cost <= enough:
+                return best
+            below = cost - step
         for _, row in by_hand:
             columns.add(row)
         master.demand(demand, boards)
         relaxed = master.solve(columns.columns, columns.within(demand))
         for turn in range(rounds):
             if deadline.passed:
-                return None
+                return best
             table = WorthTable(rounded, relaxed.worths * (demand > 0))
             if not add_drawn(table, relaxed.premiums, relaxed, columns, demand, turn):
                 break
             relaxed = master.solve(columns.columns, columns.within(demand))
         if not relaxed.amounts.any():
-            return None
-        if demand.sum() <= _FEW:
+            return best
+        if fixed and demand.sum() <= _FEW:
             rows, exhausted = _finish(rest, relaxed, below - spent, deadline)
             if rows is not None:
                 return layout_of(rounded, fixed + rows)
             if exhausted:
-                return None
+                return best
         whole = np.floor(relaxed.amounts + 1e-6).astype(int)
         if not whole.any():
             order = np.argsort(-relaxed.amounts, kind="stable")
@@ -83,7 +93,7 @@ def dive(
                 remaining = boards[column.board]
                 if remaining is not None:
                     boards[column.board] = remaining - 1
-    return layout_of(rounded, fixed)
+    return layout_of(rounded, fixed) if spent <= below else best
 
 
 def _finish(
@@ -99,7 +109,11 @@ def _finish(
     columns = Columns(rounded)
     for row in rows:
         columns.add(row)
-    answer = solve_whole(rounded, columns.columns, below=below, nodes=50, seconds=deadline.left / 2)
+    if not len(columns):
+        return None, True
+    answer = cover(
+        rounded, columns.columns, relaxed.worths, relaxed.premiums, below=below, nodes=_NODES
+    )
     if answer.amounts is None:
         return None, answer.exhausted
     return columns.repeated(answer.amounts), True

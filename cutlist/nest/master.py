@@ -149,20 +149,26 @@ def solve_whole(
     below: float,
     nodes: int,
     seconds: float,
+    every: bool = False,
     costs: Sequence[float] | None = None,
     single: range = range(0),
 ) -> Whole:
     """Solve the integer programme over the columns for a cost of at most `below`.
 
-    The cost is as low as can be, or the sum of other `costs` is; of the `single` columns at most
-    one is used.
+    With `every` the columns hold every row that such a plan could use. Then each stick is asked
+    for exactly as often as it is wanted, which leaves fewer ways to write the same plan, and the
+    search spends nothing on looking for plans in other ways. The cost is as low as can be, or the
+    sum of other `costs` is; of the `single` columns at most one is used.
 
     Stops after so many nodes of the search tree, which is the same on every machine, or after so
     many seconds, which is a safeguard and is not.
     """
     solver = _solver()
-    _add_rows(solver, rounded)
+    _add_rows(solver, rounded, exactly=every)
     _add_columns(solver, rounded, columns, whole=True, costs=costs)
+    if every:
+        solver.setOptionValue("mip_heuristic_effort", 0.0)
+        solver.setOptionValue("mip_allow_restart", False)
     solver.setOptionValue("mip_max_nodes", nodes)
     solver.setOptionValue("time_limit", max(0.01, seconds))
     solver.setOptionValue("mip_rel_gap", 0.0)
@@ -204,10 +210,10 @@ def _limited(rounded: Rounded) -> list[int]:
     return [board for board, count in enumerate(rounded.count) if count is not None]
 
 
-def _add_rows(solver: Any, rounded: Rounded) -> None:
+def _add_rows(solver: Any, rounded: Rounded, *, exactly: bool = False) -> None:
     empty = np.array([], dtype=np.int32), np.array([], dtype=np.float64)
     for demand in rounded.demand:
-        solver.addRow(float(demand), _INFINITY, 0, *empty)
+        solver.addRow(float(demand), float(demand) if exactly else _INFINITY, 0, *empty)
     for board in _limited(rounded):
         solver.addRow(-_INFINITY, float(rounded.count[board] or 0), 0, *empty)
 

@@ -11,16 +11,20 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
+from cutlist.nest.cover import cover
 from cutlist.nest.deadline import Deadline
 from cutlist.nest.greedy import Layout, layout_of, plan_cost
 from cutlist.nest.listing import Limits, list_rows
-from cutlist.nest.master import Columns, solve_whole
+from cutlist.nest.master import Columns
 from cutlist.nest.pricing import WorthTable
 from cutlist.nest.rounded import Rounded, Row
 
 _FEWEST, _MOST = 12, 60
 """Sticks in a group."""
-_LISTED = Limits(layer=20_000, listed=2_500)
+_LARGEST_SHARE = 2 / 3
+"""Share of all sticks that a group holds at the most: with all of them nothing would be gained."""
+_NODES = 2_000
+_LISTED = Limits(layer=20_000, listed=1_000)
 
 
 class Regrouping:
@@ -68,7 +72,8 @@ class Regrouping:
         # Drawn without return: the least of exponential variates, each slowed by its share.
         order = np.argsort(self._random.exponential(size=len(shares)) / shares)
         sticks = np.cumsum([len(layout[i][1]) for i in order])
-        return [int(i) for i in order[: max(2, int(np.searchsorted(sticks, self._size)))]]
+        size = min(self._size, _LARGEST_SHARE * int(sticks[-1]))
+        return [int(i) for i in order[: max(2, int(np.searchsorted(sticks, size)))]]
 
     def _plan(self, taken: Layout, kept: Layout, gain: float) -> Layout | None:
         """Return a cheaper plan for the sticks of some boards, if one is found."""
@@ -76,7 +81,8 @@ class Regrouping:
         used = Counter(board for board, _ in kept)
         sticks = Counter(int(rounded.stick_of[lay]) for _, row in taken for lay in row)
         part, lays = rounded.part(sticks, used)
-        table = WorthTable(part, self._worths[sorted(sticks)])
+        worths = self._worths[sorted(sticks)]
+        table = WorthTable(part, worths)
         below = plan_cost(rounded, taken)[0] - self._step
         slack = gain - self._step + 1e-6 * float(self._charges.max())
         for share in (1.0, 0.25):
@@ -86,12 +92,12 @@ class Regrouping:
         if rows is None:
             self._size = max(_FEWEST, self._size - 2)
             return None
+        if not rows:
+            return None
         columns = Columns(part)
         for row in rows:
             columns.add(row)
-        answer = solve_whole(
-            part, columns.columns, below=below, nodes=40, seconds=self._deadline.left / 4
-        )
+        answer = cover(part, columns.columns, worths, self._premiums, below=below, nodes=_NODES)
         if answer.amounts is None:
             grows = share == 1.0 and answer.exhausted
             self._size = min(_MOST, self._size + 1) if grows else max(_FEWEST, self._size - 1)

@@ -1,38 +1,53 @@
 """From a rounded problem to its best plan and what is proved about it."""
 
 from dataclasses import dataclass
-
-import numpy as np
-from numpy.typing import NDArray
+from fractions import Fraction
 
 from cutlist.nest.certify import certify, total_from
+from cutlist.nest.cover import cover
 from cutlist.nest.deadline import Deadline
 from cutlist.nest.dive import dive
+from cutlist.nest.enumeration import Enumeration, enumeration
 from cutlist.nest.greedy import Layout, best_fit, layout_of, plan_cost
-from cutlist.nest.listing import Limits, list_rows
-from cutlist.nest.master import Columns, Master, Relaxed, solve_whole
+from cutlist.nest.listing import Limits
+from cutlist.nest.master import Columns, Master, Relaxed, Whole, solve_whole
 from cutlist.nest.plan import Certificate, Proof
-from cutlist.nest.pricing import WorthTable
 from cutlist.nest.regroup import Regrouping
-from cutlist.nest.relaxation import Bounded, relax, shortage
+from cutlist.nest.relaxation import Bounded, relax
 from cutlist.nest.rounded import Rounded
 from cutlist.nest.ties import rank, settle_ties
 
-_LISTED = Limits(layer=300_000, listed=50_000)
-_UNFAIR = Limits(layer=30_000, listed=4_000)
-_CENTRINGS = 8
-"""Times that the middle of the worths is sought again after rows that it lets through."""
-
-_DIVES = (1, 3, 8)
+_DIVES = (1, 8, 30)
 """Rounds of drawing columns within each dive."""
-_NEARER = 1 / 16
-"""Share of the gap within which rows are listed first."""
+_NEAREST = 1 / 1024
+"""Share of the gap within which rows are listed first to find a better plan, and the longest
+list worth making for that."""
+_WIDE = Limits(layer=60_000, listed=10_000)
 _FEW = 200
 """Columns in such a list that are worth solving over, and not only with more."""
-_GROUPS = 10
+_MORE = 1.5
+"""How many times as many columns the next list must have to be solved as well."""
+_GROUPS = 25
 """Groups of boards to plan again before the gap is looked at as a whole, and in each turn after."""
 _TURNS = 20
 """Turns of regrouping, diving and solving over all columns after that has failed."""
+
+
+_FEW_BOARDS = 30
+"""Boards of a plan that may be chosen one after another."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Effort:
+    """What may be spent to settle one list: on making it, and nodes of the two searches."""
+
+    limits: Limits
+    covers: int
+    nodes: int
+
+
+_QUICK = Effort(limits=Limits(layer=20_000, listed=1_200), covers=10_000, nodes=100)
+_LONG = Effort(limits=Limits(layer=300_000, listed=50_000), covers=150_000, nodes=20_000)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -51,9 +66,11 @@ def search(rounded: Rounded, seconds: float) -> Outcome:
     """Look for the cheapest plan and its proof.
 
     The steps and their limits of work (rows listed, nodes searched, dives) are the same on every
-    machine, and so is the plan as long as the seconds suffice. The clock decides only when they
-    run out: then the plan is the best so far. Single integer programmes get a part of what is
-    left of them, since a programme cannot be stopped by its work alone within its first node.
+    machine, and so is the plan as long as the seconds suffice. The clock decides where they run
+    out: then the plan is the best so far. It may also decide where one integer programme takes a
+    sixth or more of what is left of them, since its work is limited in nodes and the first node
+    can be long. Fewest boards and the longest offcut among plans that cost the same are sought in
+    known rows and small groups of boards; no proof is claimed for them.
     """
     return _Search(rounded, seconds).run()
 
@@ -82,24 +99,7 @@ class _Search:
         )
         certificate = self.certified(bounded)
         self.bound = certified = total_from(self.rounded, certificate.bound(self.rounded.problem))
-        for turn, rounds in enumerate(_DIVES):
-            if self.open:
-                self.take(self.dive(rounds, turn))
-        regrouping = Regrouping(
-            self.rounded, bounded.relaxed.worths, bounded.relaxed.premiums, self.deadline
-        )
-        self.regroup(regrouping)
-        if self.open:
-            self.close(bounded.relaxed)
-        for turn in range(_TURNS):
-            cost = self.cost
-            self.regroup(regrouping)
-            if self.open:
-                self.take(self.dive(_DIVES[-1], turn))
-            if self.open:
-                self.take(self.whole(self.columns, nodes=20, seconds=self.deadline.left / 4)[0])
-            if self.open and self.cost < cost:
-                self.close(bounded.relaxed)
+        self.plan(bounded.relaxed)
         if not self.deadline.passed:
             self.take(
                 settle_ties(self.rounded, self.columns, bounded.relaxed, self.layout, self.deadline)
@@ -108,14 +108,45 @@ class _Search:
             proof = Proof.CERTIFIED
         else:
             proof = Proof.ENUMERATED if self.cost <= self.bound else Proof.OPEN
+        # Longest boards first, and those that carry the same one after another.
+        room = self.rounded.room
         return Outcome(
-            layout=self.layout,
+            layout=sorted(self.layout, key=lambda cut: (-room[cut[0]], cut)),
             cost=self.cost,
             bound=self.bound,
             certified_bound=certified,
             proof=proof,
             certificate=certificate,
         )
+
+    def plan(self, edge: Relaxed) -> None:
+        """Look for plans and raise the bound by turns, first in what takes least work."""
+        if self.open:
+            self.take(self.dive(_DIVES[0], 0))
+        if not self.open:
+            return
+        self.settle(self.enumeration(edge, _QUICK), _QUICK)
+        for turn, rounds in enumerate(_DIVES[1:], start=1):
+            if self.open:
+                self.take(self.dive(rounds, turn))
+        regrouping = Regrouping(self.rounded, edge.worths, edge.premiums, self.deadline)
+        self.regroup(regrouping)
+        if not self.open:
+            return
+        rows = self.enumeration(edge, _LONG)
+        self.settle(rows, _LONG)
+        self.look(rows)
+        for turn in range(_TURNS):
+            cost = self.cost
+            self.regroup(regrouping)
+            if self.open:
+                self.take(self.dive(_DIVES[-1], turn))
+            if self.open:
+                below, seconds = self.cost - self.step, self.deadline.left / 4
+                self.take(self.whole(self.columns, below=below, nodes=20, seconds=seconds)[0])
+            if self.cost < cost:
+                self.settle(rows, _LONG)
+                self.look(rows)
 
     @property
     def open(self) -> bool:
@@ -135,6 +166,7 @@ class _Search:
             self.columns,
             self.deadline,
             below=self.cost - self.step,
+            enough=self.bound,
             rounds=rounds,
             passed_over=turn,
         )
@@ -157,90 +189,92 @@ class _Search:
             deadline=self.deadline,
         )
 
-    def whole(self, columns: Columns, nodes: int, seconds: float) -> tuple[Layout | None, bool]:
-        """Return a plan over some columns that beats the best so far, and if it is the last."""
+    def whole(
+        self, columns: Columns, *, below: int, nodes: int, seconds: float, every: bool = False
+    ) -> tuple[Layout | None, bool]:
+        """Return the cheapest plan over some columns, and whether there is no cheaper one."""
         answer = solve_whole(
-            self.rounded,
-            columns.columns,
-            below=self.cost - self.step,
-            nodes=nodes,
-            seconds=seconds,
+            self.rounded, columns.columns, below=below, nodes=nodes, seconds=seconds, every=every
         )
+        return self.layout_of(columns, answer), answer.exhausted
+
+    def layout_of(self, columns: Columns, answer: Whole) -> Layout | None:
         if answer.amounts is None:
-            return None, answer.exhausted
-        return layout_of(self.rounded, columns.repeated(answer.amounts)), answer.exhausted
+            return None
+        return layout_of(self.rounded, columns.repeated(answer.amounts))
 
-    def close(self, edge: Relaxed) -> None:
-        """Close the gap: list every row that a cheaper plan could use, and solve over the list.
+    def enumeration(self, edge: Relaxed, effort: Effort) -> Enumeration:
+        return enumeration(self.rounded, self.columns, edge, effort.limits, self.deadline)
 
-        A plan of cost T cannot use a row that falls short of its board's charge by more than T less
-        the bound which the worths prove. First only rows nearer than that are listed, to find a
-        better plan without proof; each shortens the list that is needed for the proof.
+    def settle(self, rows: Enumeration, effort: Effort) -> None:
+        """Solve over all rows that a plan little above the bound could use, then a little higher.
+
+        Where no plan is found, the bound is raised; the first plan that is found is the cheapest.
+        Stops at the first list that is too long or too hard.
         """
-        worths, premiums = self.centred(edge)
-        charges = np.array(self.rounded.cost) + premiums
-        counts = np.array([count or 0 for count in self.rounded.count])
-        proved = float(np.array(self.rounded.demand) @ worths - counts @ premiums)
-        table = WorthTable(self.rounded, worths)
+        slack = float(self.step)
+        target, some = self.list_to(rows, slack, effort)
+        while some is not None and self.open:
+            while target < self.cost - self.step:
+                further, more = self.list_to(rows, 2 * slack, effort)
+                if more is None or len(more) > max(_FEW, _MORE * len(some)):
+                    break
+                slack, target, some = 2 * slack, further, more
+            layout, exhausted = self.cheapest_to(target, rows, some, effort)
+            self.take(layout)
+            if exhausted:
+                reached = target >= self.cost - self.step
+                higher = total_from(self.rounded, Fraction(target + self.step))
+                self.bound = self.cost if reached else min(self.cost, higher)
+                slack *= 2
+            elif not layout:
+                return
+            target, some = self.list_to(rows, slack, effort)
 
-        def listed(share: float) -> Columns | None:
-            slack = share * max(0.0, self.cost - self.step - proved) + 1e-6 * max(charges)
-            rows = list_rows(table, charges, slack, _LISTED, self.deadline)
-            if rows is None:
-                return None
-            columns = Columns(self.rounded)
-            for row in rows:
-                columns.add(row)
-            return columns
+    def cheapest_to(
+        self, target: int, rows: Enumeration, some: Columns, effort: Effort
+    ) -> tuple[Layout | None, bool]:
+        """Return a plan of at most some cost over all rows for it, and if none is cheaper."""
+        if len(self.layout) <= _FEW_BOARDS:
+            answer = cover(
+                self.rounded,
+                some.columns,
+                rows.worths,
+                rows.premiums,
+                below=target,
+                nodes=effort.covers,
+            )
+            if answer.exhausted or answer.amounts is not None:
+                return self.layout_of(some, answer), answer.exhausted
+        seconds = 0.7 * self.deadline.left
+        return self.whole(some, below=target, nodes=effort.nodes, seconds=seconds, every=True)
 
-        share = _NEARER
-        while self.open:
-            some = listed(share)
+    def list_to(
+        self, rows: Enumeration, slack: float, effort: Effort
+    ) -> tuple[int, Columns | None]:
+        """Return the highest cost within a slack that would be better, and the rows for it."""
+        total = int((rows.proved + slack) // self.step) * self.step
+        target = min(max(total, self.bound), self.cost - self.step)
+        return target, rows.within(target - rows.proved, effort.limits)
+
+    def look(self, rows: Enumeration) -> None:
+        """Look for a better plan in rows that fall little short of their board, then in more.
+
+        None in all rows for any better plan is a proof too: here sticks may be cut too often, and
+        what is hard to settle with each cut exactly as often as it is wanted may be easy so.
+        """
+        share, solved = _NEAREST, 0
+        while self.open and share <= 1.0:
+            some = rows.within(share * (self.cost - self.step - rows.proved), _WIDE)
             if some is None:
                 return
-            whole = share >= 1.0
-            if whole or len(some) >= _FEW:
+            if share == 1.0 or len(some) >= max(_FEW, _MORE * solved):
+                solved = len(some)
                 layout, exhausted = self.whole(
-                    some,
-                    nodes=100_000 if whole else 300,
-                    seconds=self.deadline.left / (2 if whole else 6),
+                    some, below=self.cost - self.step, nodes=100, seconds=self.deadline.left / 6
                 )
                 if self.take(layout):
-                    share = max(_NEARER, share / 4)
-                    if exhausted and whole:
-                        self.bound = self.cost
-                    continue
-                if whole:
-                    if exhausted:
-                        self.bound = self.cost
-                    return
+                    share, solved = max(_NEAREST, share / 8), 0
+                elif exhausted and share == 1.0:
+                    self.bound = self.cost
             share *= 2
-
-    def centred(self, edge: Relaxed) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """Return fair worths from near the middle of all optimal ones: their lists are short.
-
-        Where too many rows are worth more than their board in the middle of what the columns
-        allow, the worths are moved towards the `edge`, which is fair.
-        """
-        hair = 1e-7 * max(self.rounded.cost)
-        for turn in range(_CENTRINGS):
-            middle = Master(self.rounded, self.deadline, interior=True).solve(self.columns.columns)
-            for share in (1.0, 0.5, 0.25, 0.125):
-                mixed = Relaxed(
-                    value=edge.value,
-                    amounts=edge.amounts,
-                    worths=share * middle.worths + (1.0 - share) * edge.worths,
-                    premiums=share * middle.premiums + (1.0 - share) * edge.premiums,
-                )
-                charges = np.array(self.rounded.cost) + mixed.premiums
-                table = WorthTable(self.rounded, mixed.worths)
-                rows = list_rows(table, charges, -hair, _UNFAIR, self.deadline)
-                if rows is not None:
-                    break
-            if rows is None:
-                break
-            added = sum(self.columns.add(row) for row in rows)
-            if not added or turn == _CENTRINGS - 1:
-                excess = max((shortage(self.rounded, mixed, row) for row in rows), default=0.0)
-                return mixed.worths * (1.0 - excess / max(self.rounded.cost)), mixed.premiums
-        return edge.worths, edge.premiums

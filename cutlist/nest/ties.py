@@ -43,6 +43,7 @@ def settle_ties(
         if fewer is not None and rank(rounded, fewer) < rank(rounded, layout):
             layout = fewer
     random = np.random.default_rng(20011)
+    tried: set[tuple[int, ...]] = set()
     for _ in range(_GROUPS):
         if deadline.passed or len(layout) < 2:
             break
@@ -55,11 +56,16 @@ def settle_ties(
             if other != first and sticks + more <= _STICKS:
                 group.append(int(other))
                 sticks += more
+        group.sort()
+        if tuple(group) in tried:
+            continue
+        tried.add(tuple(group))
         taken = [layout[i] for i in group]
         kept = [part for i, part in enumerate(layout) if i not in set(group)]
         again = _longer_offcut(rounded, relaxed, taken, kept, deadline)
         if again is not None and rank(rounded, kept + again) < rank(rounded, layout):
             layout = kept + again
+            tried.clear()
     return layout
 
 
@@ -117,7 +123,7 @@ def _longer_offcut(
         part,
         ordinary + special,
         below=cost,
-        nodes=20,
+        nodes=5,
         seconds=deadline.left / 4,
         costs=[weight] * len(ordinary) + [weight - offcut for offcut in offcuts],
         single=range(len(ordinary), len(ordinary) + len(special)),
