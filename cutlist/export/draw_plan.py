@@ -10,7 +10,7 @@ from math import atan2, cos, degrees, radians, sin
 from shapely import MultiPoint, Polygon, STRtree
 
 from cutlist.build import Build
-from cutlist.export.dimension import Dimensions, Span, chain
+from cutlist.export.dimension import ROW, Dimensions, Span, chain
 from cutlist.export.drawing import Drawing, Pen, Text
 from cutlist.export.rows import length_text, marks_of_members
 from cutlist.export.wording import measures_text
@@ -175,7 +175,10 @@ class _Sheet:
         return Text("PLAN-MARKS", mark, place, height, "center", turned)
 
     def dimensions(self, bounds: tuple[float, float, float, float]) -> None:
-        """Measure the building, its overhangs and the first spaces of the rafters."""
+        """Measure the building, its overhangs and the first spaces of the rafters.
+
+        Where roofs meet the whole of them is measured too, outside of all else.
+        """
         plan = self.build.job.roof.plan
         xs, ys = zip(*plan, strict=True)
         least_x, least_y, most_x, most_y = bounds
@@ -186,11 +189,14 @@ class _Sheet:
         if len(inside) > 1:
             spaces = (0.0, inside[0], inside[1])
             below.insert(0, _chain_of(self, spaces))
-        self._rows("x", least_y + self.shift, -1, below)
         across = _distinct(least_y, min(ys), max(ys), most_y)
-        moved = tuple(y + self.shift for y in across)
+        beside = [_chain_of(self, tuple(y + self.shift for y in across))]
+        if self.build.job.wing:
+            below.append(_chain_of(self, (least_x, most_x)))
+            beside.append(_chain_of(self, (least_y + self.shift, most_y + self.shift)))
+        self._rows("x", least_y + self.shift, -1, below)
         # Clear of the texts that stand left of the dimensions below.
-        self._rows("y", least_x - 6 * self.height, -1, [_chain_of(self, moved)])
+        self._rows("y", least_x - 6 * self.height, -1, beside)
 
     def _rows(self, axis: str, edge: float, away: int, rows: list[list[Span]]) -> None:
         Dimensions(
@@ -221,7 +227,8 @@ class _Sheet:
             if job.roof.plate_height is not None:
                 line += f", {self.text(job.roof.plate_height + height.above_plate)} above the floor"
             lines.append(line[0].upper() + line[1:])
-        top = corner[1] + self.shift - 9 * self.height
+        rows = 9 + (ROW if job.wing else 0.0)
+        top = corner[1] + self.shift - rows * self.height
         for number, line in enumerate(lines):
             at = (corner[0], top - 2 * self.height * number)
             self.drawing.text("PLAN-NOTES", line, at, self.height)
