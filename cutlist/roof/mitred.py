@@ -3,8 +3,8 @@
 Around such a point every stick is cut on two plumb planes, one to each neighbour. A plane passes
 through the line in which the facing sides of both sticks meet, and all planes through one centre,
 so that the sticks share the room there without a gap. The centre is the point itself wherever each
-stick then ends in a point, as between alike sticks, whose angles the planes halve; else it is in
-the middle of the room.
+stick then ends in a point, as between alike sticks, whose angles the planes halve; else it is as
+far toward the middle of the room as makes them end so.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import atan2
+from math import atan2, hypot
 
 from cutlist.errors import JobError
 from cutlist.geometry.space import ORIGIN, UP, Plane, Vector, meet
@@ -25,10 +25,11 @@ from cutlist.roof.ridge_line import RidgeLine
 from cutlist.roof.slant import Slant
 from cutlist.roof.surface import Edge, Surface
 from cutlist.roof.wings import place
-from cutlist.tolerance import PARALLEL, SAME_SHAPE
+from cutlist.tolerance import ON_PLANE, PARALLEL, SAME_SHAPE
 
 LEAST_POINT = 0.02
-"""Sine of the least angle between the two cuts of a stick's end, and of what it misses of half."""
+"""Sine of the least angle between the two cuts of a stick's end, and of what it misses of half;
+share of a stick's thickness that its point is at least inside its sides."""
 
 GROUND = Plane(UP, 0.0)
 """The level plane in which plan positions are found."""
@@ -67,6 +68,11 @@ class _Line:
         way = self.edge.end - self.edge.start
         return Vector(way.x, way.y, 0.0).unit()
 
+    @property
+    def length(self) -> float:
+        """Length in plan."""
+        return (self.edge.end - self.edge.start).dot(self.along)
+
     def ends_at(self, point: Vector) -> bool:
         return any(_same(point, end) for end in self.ends)
 
@@ -81,14 +87,12 @@ def mitred_meeting(job: Job, surface: Surface) -> Meeting:
     Raises JobError, with the place in plan, where there is no room for it.
     """
     lines = list(_lines(job, surface))
-    if past := [text for line in lines for text in _past_a_wall(job, line)]:
-        raise JobError(past)
-    corners = [
-        corner
-        for point in _points(lines)
-        if len(here := [line for line in lines if line.ends_at(point)]) > 1
-        for corner in _around(job, point, here)
-    ]
+    problems = [text for line in lines for text in _past_a_wall(job, line)]
+    # Directions of lines shorter than that would be those of rounding.
+    short = [line for line in lines if line.length < line.stick.size.thickness]
+    if problems := [*problems, *(_too_near(job, line) for line in short)]:
+        raise JobError(problems)
+    corners = [corner for point in _points(lines) for corner in _around(job, point, lines)]
     _must_have_room(job, lines, corners)
 
     def cuts(line: _Line, end: Vector) -> tuple[Cut, ...]:
@@ -108,10 +112,13 @@ def mitred_meeting(job: Job, surface: Surface) -> Meeting:
 
 
 def _lines(job: Job, surface: Surface) -> Iterator[_Line]:
-    """Return what stands in each line of the surface."""
+    """Return what stands in each line of the surface.
+
+    Between walls that are not quite parallel no board can lie level in both slopes: there is a hip.
+    """
     size = job.ridge.size if job.ridge else None
     for edge in surface.edges:
-        if edge.kind == "ridge":
+        if _is_level(edge):
             if size is None:
                 raise JobError(
                     [
@@ -126,11 +133,18 @@ def _lines(job: Job, surface: Surface) -> Iterator[_Line]:
             yield _Line(name=ridge.name, stick=ridge, edge=edge)
             continue
         hip = Hip.between(job, *edge.faces)
+        if hip.level.dot(edge.end - edge.start) < 0:
+            edge = replace(edge, start=edge.end, end=edge.start)
         if not _starts_at_eaves(edge):
             hip = UpperHip(
                 main=hip.main, end=hip.end, size=hip.size, backed=hip.backed, low=edge.start
             )
         yield _Line(name=hip.line, stick=hip, edge=edge)
+
+
+def _is_level(edge: Edge) -> bool:
+    one, other = edge.faces
+    return (one.uphill + other.uphill).length() * (edge.end - edge.start).length() < ON_PLANE
 
 
 def _starts_at_eaves(edge: Edge) -> bool:
@@ -161,20 +175,22 @@ class _Corner:
 
     def cut(self, line: _Line) -> Cut:
         """Return the cut of one of both: through the centre and where the sides meet."""
-        along = (self.side - self.centre).cross(UP)
-        # Counter-clockwise of the plane stands the other.
-        normal, neighbour = (along, self.one) if line is self.other else (-along, self.other)
+        clockwise = (self.side - self.centre).cross(UP)
+        # The first of both stands clockwise of the plane.
+        normal, neighbour = (-clockwise, self.other) if line is self.one else (clockwise, self.one)
         return end_cut("cheek", Plane.through(self.centre, normal)).against(neighbour.name)
 
 
 def _around(job: Job, point: Vector, lines: Sequence[_Line]) -> Iterator[_Corner]:
-    """Return each two neighbours around a point, counter-clockwise."""
+    """Return each two neighbours around a point, counter-clockwise, but none at the eaves."""
 
     def direction(line: _Line) -> float:
         away = line.away(point)
         return atan2(away.y, away.x)
 
-    ring = sorted(lines, key=direction)
+    ring = sorted((line for line in lines if line.ends_at(point)), key=direction)
+    if len(ring) == 1 and _starts_at_eaves(ring[0].edge) and _same(point, ring[0].edge.start):
+        return
     beside = list(zip(ring, [*ring[1:], ring[0]], strict=True))
     faces = [[f for f in one.edge.faces if f in other.edge.faces] for one, other in beside]
     turns = (one.away(point).cross(other.away(point)).z for one, other in beside)
@@ -184,9 +200,10 @@ def _around(job: Job, point: Vector, lines: Sequence[_Line]) -> Iterator[_Corner
         meet(one.stick.side(shared[0]), other.stick.side(shared[0]), GROUND)
         for (one, other), shared in zip(beside, faces, strict=True)
     ]
+    level = Vector(point.x, point.y, 0.0)
     middle = sum(sides, start=ORIGIN) * (1 / len(sides))
-    centres = (Vector(point.x, point.y, 0.0), middle)
-    centre = next((c for c in centres if _is_inside(c, sides)), None)
+    centres = (level + (middle - level) * (step / 4) for step in range(5))
+    centre = next((c for c in centres if _is_inside(c, sides) and _is_under(c, ring)), None)
     if centre is None:
         raise JobError([_unframed(job, point)])
     for (one, other), shared, side in zip(beside, faces, sides, strict=True):
@@ -205,6 +222,15 @@ def _is_inside(centre: Vector, ring: Sequence[Vector]) -> bool:
     )
 
 
+def _is_under(centre: Vector, lines: Iterable[_Line]) -> bool:
+    """Tell whether a centre stands inside every stick, were they drawn on past it."""
+    return all(
+        line.stick.side(face).distance(centre) > LEAST_POINT * line.stick.size.thickness
+        for line in lines
+        for face in line.edge.faces
+    )
+
+
 def _must_have_room(job: Job, lines: Sequence[_Line], corners: Sequence[_Corner]) -> None:
     """Refuse points too near each other, or too near a wall, for the sticks between them."""
     problems = []
@@ -218,9 +244,7 @@ def _must_have_room(job: Job, lines: Sequence[_Line], corners: Sequence[_Corner]
                 f"{corner.face.name}; make that side longer or its pitch less steep"
             )
     problems += [
-        f"{_key(job)}: hips meet at {place(job, line.edge.start)} and at "
-        f"{place(job, line.edge.end)}, too near each other for the {line.name} between; move a "
-        "corner so that they meet in one point, or further apart"
+        _too_near(job, line)
         for line in lines
         if _shortest_side(line, corners) < max(line.stick.size.thickness, _reach(line, corners) / 2)
     ]
@@ -264,6 +288,14 @@ def _past_a_wall(job: Job, line: _Line) -> Iterator[str]:
             )
 
 
+def _too_near(job: Job, line: _Line) -> str:
+    start, end = (place(job, point) for point in line.ends)
+    return (
+        f"{_key(job)}: hips meet at {start} and at {end}, too near each other for the {line.name} "
+        "between; move a corner so that they meet in one point, or further apart"
+    )
+
+
 def _key(job: Job) -> str:
     """Return the key of the job that moves the points in which hips meet."""
     if job.roof.corners is not None:
@@ -274,10 +306,11 @@ def _key(job: Job) -> str:
 def _unframed(job: Job, point: Vector) -> str:
     return (
         f"{_key(job)}: hips and ridges of these thicknesses do not fit around {place(job, point)}; "
-        "move a corner, bring the pitches nearer to each other, or make hips alike on both sides "
-        'with hip.top = "back"'
+        "move a corner, bring the pitches nearer to each other, or take hips and ridge of one "
+        'thickness, the hips with top = "back"'
     )
 
 
 def _same(one: Vector, other: Vector) -> bool:
-    return (one - other).length() < SAME_SHAPE
+    """Tell whether two points of a surface are one in plan."""
+    return hypot(one.x - other.x, one.y - other.y) < SAME_SHAPE

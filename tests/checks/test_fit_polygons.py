@@ -14,9 +14,10 @@ from cutlist.errors import JobError
 from cutlist.job import read_job
 from cutlist.roof.frame import frame_roof
 from cutlist.roof.parts import group_parts
-from tests.jobs import Tables, case_of, changed
+from tests.jobs import Tables, case_of, changed, job_of
 from tests.polygons import LONG, OCTAGON, UNEVEN, any_polygons, over
 
+LONG_PLAN = job_of(LONG).roof.plan
 GAZEBO = Path(__file__).parents[2] / "fixtures" / "gazebo.toml"
 
 
@@ -46,6 +47,20 @@ GAZEBO = Path(__file__).parents[2] / "fixtures" / "gazebo.toml"
 )  # fmt: skip
 def test_roofs_over_plans_of_sides_fit(tables: Tables) -> None:
     assert [f for f in fit(case_of(tables)) if f.result != "pass"] == []
+
+
+@pytest.mark.parametrize("miss", [1e-9, 1e-7, 1e-5, 1e-4])
+def test_walls_that_are_not_quite_parallel(miss: float) -> None:
+    """Too near to parallel for a level board to tell, or far enough for a hip in its place."""
+    plan = [(x + miss * (i % 3), y - miss * (i % 5)) for i, (x, y) in enumerate(LONG_PLAN)]
+    try:
+        case = case_of(over(OCTAGON, plan))
+    except JobError as error:
+        told = str(error)
+    else:
+        told = ""
+        assert [f for f in fit(case) if f.result != "pass"] == []
+    assert not told or "too near each other" in told
 
 
 @settings(deadline=None, max_examples=60)
