@@ -9,6 +9,7 @@ fewest rows can still cut is cut next.
 import numpy as np
 from numpy.typing import NDArray
 
+from cutlist.nest.deadline import Deadline
 from cutlist.nest.master import Column, Whole
 from cutlist.nest.rounded import Rounded
 
@@ -24,12 +25,14 @@ def cover(
     *,
     below: int,
     nodes: int,
+    deadline: Deadline,
 ) -> Whole:
     """Return how often to use each column for the cheapest plan of at most `below`.
 
-    Uses each stick exactly as often as it is wanted, and stops after so many `nodes`.
+    Uses each stick exactly as often as it is wanted, and stops after so many `nodes`, or
+    unfinished when the deadline passes.
     """
-    return _Cover(rounded, columns, worths, premiums, below, nodes).run()
+    return _Cover(rounded, columns, worths, premiums, below, nodes, deadline).run()
 
 
 class _Cover:
@@ -41,6 +44,7 @@ class _Cover:
         premiums: NDArray[np.float64],
         below: int,
         nodes: int,
+        deadline: Deadline,
     ) -> None:
         sticks = len(rounded.demand)
         limited = [b for b, count in enumerate(rounded.count) if count is not None]
@@ -71,6 +75,7 @@ class _Cover:
         self._step = max(1, rounded.problem.cost_step)
         self._below = below
         self._left = nodes
+        self._deadline = deadline
         self._best: list[int] | None = None
 
     def run(self) -> Whole:
@@ -86,6 +91,8 @@ class _Cover:
         self, wanted: NDArray[np.int64], spent: float, rows: NDArray[np.int64], chosen: list[int]
     ) -> None:
         """Complete the chosen rows by some of `rows`, which come in order of what they spend."""
+        if self._deadline.passed:
+            self._left = 0
         if self._left <= 0:
             return
         self._left -= 1

@@ -112,7 +112,13 @@ def _finish(
     if not len(columns):
         return None, True
     answer = cover(
-        rounded, columns.columns, relaxed.worths, relaxed.premiums, below=below, nodes=_NODES
+        rounded,
+        columns.columns,
+        relaxed.worths,
+        relaxed.premiums,
+        below=below,
+        nodes=_NODES,
+        deadline=deadline,
     )
     if answer.amounts is None:
         return None, answer.exhausted

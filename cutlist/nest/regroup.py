@@ -97,7 +97,15 @@ class Regrouping:
         columns = Columns(part)
         for row in rows:
             columns.add(row)
-        answer = cover(part, columns.columns, worths, self._premiums, below=below, nodes=_NODES)
+        answer = cover(
+            part,
+            columns.columns,
+            worths,
+            self._premiums,
+            below=below,
+            nodes=_NODES,
+            deadline=self._deadline,
+        )
         if answer.amounts is None:
             grows = share == 1.0 and answer.exhausted
             self._size = min(_MOST, self._size + 1) if grows else max(_FEWEST, self._size - 1)

@@ -243,6 +243,7 @@ class _Search:
                 rows.premiums,
                 below=target,
                 nodes=effort.covers,
+                deadline=self.deadline,
             )
             if answer.exhausted or answer.amounts is not None:
                 return self.layout_of(some, answer), answer.exhausted

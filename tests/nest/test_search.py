@@ -47,7 +47,13 @@ def test_rows_chosen_one_after_another_give_what_the_integer_programme_gives(pro
     if not len(some):
         return
     by_turns = cover(
-        rounded, some.columns, rows.worths, rows.premiums, below=below, nodes=1_000_000
+        rounded,
+        some.columns,
+        rows.worths,
+        rows.premiums,
+        below=below,
+        nodes=1_000_000,
+        deadline=never,
     )
     whole = solve_whole(
         rounded, some.columns, below=below, nodes=1_000_000, seconds=100.0, every=True
@@ -69,7 +75,7 @@ def test_a_search_cut_short_proves_nothing():
     for _, row in best_fit(rounded):
         columns.add(row)
     zero = np.zeros(len(rounded.demand)), np.zeros(len(rounded.room))
-    answer = cover(rounded, columns.columns, *zero, below=10**6, nodes=1)
+    answer = cover(rounded, columns.columns, *zero, below=10**6, nodes=1, deadline=Deadline(1000.0))
     assert (answer.amounts, answer.exhausted) == (None, False)
 
 
