@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from cutlist.geometry.space import UP, Plane, Vector
 from cutlist.geometry.stick import Cut, Stick, end_cut
 from cutlist.job import Job
+from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip
 from cutlist.roof.member import Member
 from cutlist.roof.plates import Strip
@@ -57,9 +58,15 @@ class Slant:
             return tuple(dict.fromkeys(both))
         return tuple(_valley_tail(job, line))
 
-    def side_ends(self, job: Job, side: Plane) -> tuple[Vector, Vector]:
-        """Return where a wide face ends at the tail and at the head, along the top edge."""
+    def side_ends(self, job: Job, face: Face) -> tuple[Vector, Vector]:
+        """Return from where to where the wide face on a slope's side meets that slope's rafters.
+
+        Both lie on its top edge: where it ends at the tail, and at the head. A valley's begins
+        where the cut of the rafters' tails comes down to that edge; below it they pass over.
+        """
         line = self.line
+        side = line.side(face)
+        tails = tail_cuts(job, face) if isinstance(line, Valley) else ()
         top = line.foot - UP * line.drop
         start = top - side.normal * side.distance(top)
 
@@ -68,7 +75,7 @@ class Slant:
             return -plane.distance(start) / plane.normal.dot(line.direction)
 
         return (
-            start + line.direction * max(at(cut) for cut in self.tail(job)),
+            start + line.direction * max(at(cut) for cut in (*self.tail(job), *tails)),
             start + line.direction * min(at(cut) for cut in self.head),
         )
 

@@ -113,7 +113,7 @@ def _slant_bounds(job: Job, face: Face, slant: Slant) -> Iterator[Bound]:
     is_valley = isinstance(line, Valley)
     runs_on = is_valley and (slant.stop - slant.top).length() > SAME_SHAPE
     side = line.side(face)
-    low, high = slant.side_ends(job, side)
+    low, high = slant.side_ends(job, face)
     yield Bound(
         kind="valley" if is_valley else "hip",
         is_upper=not is_valley,
@@ -137,7 +137,7 @@ def _slant_bounds(job: Job, face: Face, slant: Slant) -> Iterator[Bound]:
         )
     if runs_on and face is line.main:
         under = line.side(line.end)
-        _, high = slant.side_ends(job, under)
+        _, high = slant.side_ends(job, line.end)
         yield Bound(
             kind="valley",
             is_upper=True,

@@ -67,3 +67,17 @@ def test_a_wing_on_a_wing_runs_in_past_what_stands_behind_it() -> None:
     assert {m.role for m in case.roof.members} >= {"valley", "cripple-jack"}
     assert sum(m.role == "valley" for m in case.roof.members) == 6
     assert [f for f in fit(case) if f.result != "pass"] == []
+
+
+@pytest.mark.parametrize("past", [0.001, 0.05, 0.3])
+@pytest.mark.parametrize("pitch", ["6/12", "14/12", "18/12"])
+def test_a_square_tail_beside_a_supporting_valleys_tail(pitch: str, past: float) -> None:
+    """The rafter's side stands that far inside the end of the valley's, whose top is dropped.
+
+    On a steep slope the tail's cut runs out over the valley there, and nothing is cut for it.
+    """
+    # The rafter's side, less what half the valley's thickness takes at 45 degrees, and the eave.
+    at = 23 * 16 - 0.75 - 0.75 * 0.5**0.5 - 12 + past
+    wing = with_wing(TEE, {"at": [at, "-12ft"], "span": "14ft"})
+    case = case_of(changed(wing, {"rafter.tail": "square", "roof.pitch": pitch}))
+    assert [f for f in fit(case) if f.result != "pass"] == []
