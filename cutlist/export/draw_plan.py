@@ -15,10 +15,10 @@ from cutlist.export.drawing import Drawing, Pen, Text
 from cutlist.export.rows import length_text, marks_of_members
 from cutlist.export.wording import measures_text
 from cutlist.geometry.outline import Point
-from cutlist.geometry.space import Vector
+from cutlist.geometry.space import ALONG, Vector
 from cutlist.geometry.stick import Stick
 from cutlist.roof.member import Member
-from cutlist.tolerance import ON_PLANE
+from cutlist.tolerance import ON_PLANE, PARALLEL
 from cutlist.units import format_pitch
 
 PAGE_TEXT = 1 / 45
@@ -186,8 +186,9 @@ class _Sheet:
         beyond = self.build.job.rafter.size.thickness
         inside = [m.center for m in self.build.roof.marks if m.line == first and m.center > beyond]
         below: list[list[Span]] = [_chain_of(self, _distinct(least_x, min(xs), max(xs), most_x))]
-        if len(inside) > 1:
-            spaces = (0.0, inside[0], inside[1])
+        side = self.build.roof.faces[0]
+        if len(inside) > 1 and side.along.dot(ALONG) > 1 - PARALLEL:
+            spaces = tuple(side.corner.x + at for at in (0.0, inside[0], inside[1]))
             below.insert(0, _chain_of(self, spaces))
         across = _distinct(least_y, min(ys), max(ys), most_y)
         beside = [_chain_of(self, tuple(y + self.shift for y in across))]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from cutlist.export.draw_plan import draw_plan_page
-from cutlist.export.drawing import Text
+from cutlist.export.drawing import Line, Text
 from tests.export.roofs import framed
 
 
@@ -30,3 +30,15 @@ def test_one_roof_is_measured_once() -> None:
     notes = [c for c in draw_plan_page(framed("hip")).calls if isinstance(c, Text)]
     texts = [c.text for c in notes if c.layer == "PLAN-NOTES"]
     assert len(texts) == 3 + 3 + 2
+
+
+def test_the_first_spaces_start_at_the_plate_that_they_are_along() -> None:
+    """The first side of an octagon starts where its plate does, not where the whole plan does."""
+    build = framed("gazebo")
+    first = build.roof.faces[0]
+    marks = [m.center for m in build.roof.marks if m.line == f"{first.name} plate"]
+    at = first.corner.x + marks[0]
+    lines = [c for c in draw_plan_page(build).calls if isinstance(c, Line)]
+    notes = [c for c in lines if c.layer == "PLAN-NOTES" and c.start[1] < -20]
+    assert first.corner.x > 40
+    assert any(x == pytest.approx(at) for c in notes for x in (c.start[0], c.end[0]))
