@@ -55,8 +55,7 @@ def dive(
             if cost <= enough:
                 return best
             below = cost - step
-        for _, row in by_hand:
-            columns.add(row)
+        columns.extend(row for _, row in by_hand)
         master.demand(demand, boards)
         relaxed = master.solve(columns.columns, columns.within(demand))
         for turn in range(rounds):
@@ -107,8 +106,7 @@ def _finish(
     if rows is None:
         return None, False
     columns = Columns(rounded)
-    for row in rows:
-        columns.add(row)
+    columns.extend(rows)
     if not len(columns):
         return None, True
     answer = cover(

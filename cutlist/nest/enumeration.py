@@ -52,8 +52,7 @@ class Enumeration:
         if rows is None:
             return None
         columns = Columns(self._rounded)
-        for row in rows:
-            columns.add(row)
+        columns.extend(rows)
         return columns
 
 
@@ -69,8 +68,7 @@ def enumeration(
     touching = rows.within(0.0, limits)
     if touching is None or len(touching) < _MANY:
         return rows
-    for column in columns.columns:
-        touching.add(column.row)
+    touching.extend(column.row for column in columns.columns)
     return Enumeration(rounded, *centred(rounded, touching, edge, deadline), deadline)
 
 
@@ -103,7 +101,7 @@ def centred(
                 break
         if rows is None:
             break
-        added = sum(columns.add(row) for row in rows)
+        added = columns.extend(rows)
         if not added or turn == _CENTRINGS - 1:
             excess = max((shortage(rounded, mixed, row) for row in rows), default=0.0)
             return mixed.worths * (1.0 - excess / max(rounded.cost)), mixed.premiums

@@ -4,7 +4,7 @@ A column is a row of sticks on one kind of board. Columns cover the demand for e
 allowed) and use no more of a limited board than there are.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -50,6 +50,10 @@ class Columns:
                 self._counts.append(np.bincount(sticks, minlength=len(shape.demand)))
                 new = True
         return new
+
+    def extend(self, rows: Iterable[Row]) -> bool:
+        """Add every row; tell whether any was new."""
+        return sum(self.add(row) for row in rows) > 0
 
     def within(self, supply: NDArray[np.int64]) -> NDArray[np.bool_]:
         """Tell for each column whether it uses no stick more often than its supply."""

@@ -95,8 +95,7 @@ class Regrouping:
         if not rows:
             return None
         columns = Columns(part)
-        for row in rows:
-            columns.add(row)
+        columns.extend(rows)
         answer = cover(
             part,
             columns.columns,

@@ -99,7 +99,7 @@ def add_drawn(
     ]
     draws += table.draw(starts, supply)
     short = [row for row in sorted(set(draws)) if row and shortage(rounded, relaxed, row) > 0]
-    return sum(columns.add(row) for row in short) > 0
+    return columns.extend(short)
 
 
 def shortage(rounded: Rounded, relaxed: Relaxed, row: Row) -> float:
@@ -150,6 +150,6 @@ def _add_listed(
         rows = list_rows(table, charges, -max(share * excess, hair), _LISTED, deadline)
         if rows is None:
             return False
-        if sum(columns.add(row) for row in rows):
+        if columns.extend(rows):
             return None
     return True

@@ -20,9 +20,9 @@ from cutlist.nest.ties import rank, settle_ties
 _DIVES = (1, 8, 30)
 """Rounds of drawing columns within each dive."""
 _NEAREST = 1 / 1024
-"""Share of the gap within which rows are listed first to find a better plan, and the longest
-list worth making for that."""
+"""Share of the gap within which rows are listed first to find a better plan."""
 _WIDE = Limits(layer=60_000, listed=10_000)
+"""The longest list worth making for that."""
 _FEW = 200
 """Columns in such a list that are worth solving over, and not only with more."""
 _MORE = 1.5
@@ -31,8 +31,6 @@ _GROUPS = 25
 """Groups of boards to plan again before the gap is looked at as a whole, and in each turn after."""
 _TURNS = 20
 """Turns of regrouping, diving and solving over all columns after that has failed."""
-
-
 _FEW_BOARDS = 30
 """Boards of a plan that may be chosen one after another."""
 
@@ -88,8 +86,7 @@ class _Search:
     def run(self) -> Outcome:
         self.layout = best_fit(self.rounded)
         self.cost, _ = plan_cost(self.rounded, self.layout)
-        for _, row in self.layout:
-            self.columns.add(row)
+        self.columns.extend(row for _, row in self.layout)
         bounded = relax(
             self.rounded,
             self.columns,
@@ -174,8 +171,7 @@ class _Search:
     def regroup(self, regrouping: Regrouping) -> None:
         if self.open:
             for layout in regrouping.better(self.layout, _GROUPS):
-                for _, row in layout:
-                    self.columns.add(row)
+                self.columns.extend(row for _, row in layout)
                 self.take(layout)
                 if not self.open:
                     return

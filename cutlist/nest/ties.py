@@ -113,8 +113,7 @@ def _longer_offcut(
     if rows is None:
         return None
     columns = Columns(part)
-    for row in rows:
-        columns.add(row)
+    columns.extend(rows)
     ordinary = columns.columns
     special = _leaving_more(part, rows, -rank(rounded, taken)[2])
     weight = 2.0 * max(part.room)

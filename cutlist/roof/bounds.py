@@ -19,8 +19,8 @@ from cutlist.geometry.stick import Cut, Stick, end_cut
 from cutlist.job import Job
 from cutlist.roof.face import Face, plumb_depth
 from cutlist.roof.member import Member, Role
-from cutlist.roof.plates import Strip
 from cutlist.roof.rafter import notch_over, tail_cuts
+from cutlist.roof.support import Strip, plates_under
 from cutlist.roof.surface import Interval
 from cutlist.tolerance import ON_PLANE, SAME_POINT
 
@@ -195,8 +195,7 @@ def _notches(job: Job, piece: Piece, sides: Sequence[float], strips: Sequence[St
     for top in sorted({strip.top for strip in strips}, reverse=True):
         heel = (top - face.corner.z) / face.pitch
         under = _in_plan(piece, sides, heel, min(heel + seat, stop))
-        level = (strip for strip in strips if strip.top == top)
-        if names := [s.name for s in level if s.lies_under(under)]:
+        if names := plates_under(strips, top, under):
             found[top] = _notch(face, top, names)
             stop = heel
     return [found[top] for top in sorted(found, key=lambda top: abs(top - face.corner.z))]

@@ -88,6 +88,12 @@ class Face:
         return Frame.along(top - y * depth - x.cross(y) * (thickness / 2), x, y)
 
 
+def up_the_line(one: Face, other: Face) -> Vector:
+    """Return the unit direction up the line in which two slopes meet."""
+    along = one.plane.normal.cross(other.plane.normal).unit()
+    return along if along.z > 0 else -along
+
+
 def plumb_depth(depth: float, pitch: float) -> float:
     """Return the plumb length of a cut through a rafter: depth / cos(slope).
 

@@ -12,12 +12,7 @@ from cutlist.roof.hip_rafter import corner_bearing
 from cutlist.roof.measures import hip_measures
 from cutlist.roof.meeting import Meeting
 from cutlist.roof.member import Member
-from cutlist.roof.overlay import (
-    LaidWing,
-    deck,
-    plate_marks,
-    valley_plate,
-)
+from cutlist.roof.overlay import LaidWing, deck, plate_marks, valley_plate
 from cutlist.roof.plates import strips_of
 from cutlist.roof.ridge_line import RidgeLine, ridge_line_members
 from cutlist.roof.roof import Height, LayoutMark, Measure, Roof

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from math import atan2, hypot, tan
@@ -11,7 +12,8 @@ from cutlist.geometry.space import UP, Frame, Plane, Vector, meet
 from cutlist.geometry.stick import Cut, CutPlane, end_cut
 from cutlist.job import Job
 from cutlist.lumber import Size
-from cutlist.roof.face import Face
+from cutlist.roof.face import Face, up_the_line
+from cutlist.roof.support import Strip
 
 SHORTEST_JACK_IN = 12.0
 """Jacks shorter than this are left out unless the job says otherwise [in]."""
@@ -56,8 +58,7 @@ class Hip:
     @cached_property
     def direction(self) -> Vector:
         """Unit direction up the line in which the two slopes meet."""
-        along = self.main.plane.normal.cross(self.end.plane.normal).unit()
-        return along if along.z > 0 else -along
+        return up_the_line(self.main, self.end)
 
     @cached_property
     def level(self) -> Vector:
@@ -148,6 +149,10 @@ class Hip:
         """Level distance by which the heel is cut outside the plates' corner."""
         return 0.0
 
+    def seats(self, strips: Iterable[Strip]) -> tuple[Cut, ...]:
+        """Return the notches over the plates that it comes over: the one at their corner."""
+        return (self.seat,)
+
     @property
     def seat(self) -> Cut:
         """The notch over the plates' corner: a level seat, and a heel square to the hip.
@@ -186,6 +191,11 @@ class Hip:
         """Return where a jack lands, along the hip's top edge from its heel line."""
         landing = face.point(station, self.jack_run(face, station), 0.0)
         return (landing - self.foot).dot(self.level) * hypot(1.0, self.pitch)
+
+
+def commons_side(job: Job, face: Face, point: Vector) -> Plane:
+    """Return the side, toward a slope's eave, of commons that stand across it under a point."""
+    return face.plumb(face.run(point) - job.rafter.size.thickness / 2)
 
 
 def shortest_jack(job: Job) -> float:

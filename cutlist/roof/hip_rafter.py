@@ -10,7 +10,7 @@ from cutlist.geometry.stick import Cut, Stick, end_cut
 from cutlist.job import Job
 from cutlist.roof.ends import is_raised, raised_plate
 from cutlist.roof.face import Face
-from cutlist.roof.hip import Hip
+from cutlist.roof.hip import Hip, commons_side
 from cutlist.roof.member import Member
 from cutlist.roof.rafter import Head, tail_cuts
 from cutlist.roof.roof import Bearing
@@ -43,7 +43,7 @@ def apex_side(job: Job, slopes: Slopes, end: Face, face: Face) -> Plane:
 
     Seen from an end it is the last main commons' side, from a main slope the end common's.
     """
-    return face.plumb(face.run(slopes.apex(end)) - job.rafter.size.thickness / 2)
+    return commons_side(job, face, slopes.apex(end))
 
 
 def hip_rafter(job: Job, slopes: Slopes, hip: Hip) -> Member:

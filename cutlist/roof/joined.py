@@ -8,11 +8,7 @@ from cutlist.errors import JobError
 from cutlist.job import Job
 from cutlist.roof.framing import frame_lines
 from cutlist.roof.meeting import Meeting, meeting_of
-from cutlist.roof.overlay import (
-    LaidWing,
-    laid_bounds,
-    laid_wings,
-)
+from cutlist.roof.overlay import LaidWing, laid_bounds, laid_wings
 from cutlist.roof.roof import Roof
 from cutlist.roof.seat import shared_height
 from cutlist.roof.slope import Slope, slope_of
@@ -38,7 +34,7 @@ def _framed(job: Job) -> tuple[list[Slope], Meeting, tuple[LaidWing, ...]]:
 def _laid(job: Job) -> tuple[list[Slope], Meeting, tuple[LaidWing, ...]]:
     """Return slopes and lines of a first roof framed whole, and of wings laid on it."""
     alone = job.model_copy(update={"wing": []})
-    first, base = _surface(alone, 0.0)
+    _, base = _surface(alone, 0.0)
     _, whole = _surface(job, 0.0)
     _must_be_whole(job, whole)
     hips = (*meeting_of(job, base).hips, *(hip for w in laid_wings(job, whole) for hip in w.hips))
@@ -90,7 +86,7 @@ def _lines(job: Job) -> tuple[tuple[Building, ...], Surface, Meeting]:
 
     In plan they are the same at any height.
     """
-    flat = surface_of([b.wing for b in buildings(job, 0.0)])
+    _, flat = _surface(job, 0.0)
     _must_be_whole(job, flat)
     lines = meeting_of(job, flat)
     height = shared_height(
@@ -98,8 +94,7 @@ def _lines(job: Job) -> tuple[tuple[Building, ...], Surface, Meeting]:
         tuple(seen.face for seen in flat.visible),
         tuple(slant.line for slant in (*lines.hips, *lines.valleys)),
     )
-    built = buildings(job, height)
-    surface = surface_of([b.wing for b in built])
+    built, surface = _surface(job, height)
     return built, surface, meeting_of(job, surface)
 
 

@@ -18,10 +18,10 @@ from cutlist.geometry.space import Plane, Vector
 from cutlist.geometry.stick import Cut, end_cut
 from cutlist.job import Job
 from cutlist.roof.face import Face
-from cutlist.roof.hip import Hip, shortest_jack
+from cutlist.roof.hip import Hip, commons_side, shortest_jack
 from cutlist.roof.ridge_line import RidgeLine
 from cutlist.roof.slant import Slant
-from cutlist.roof.surface import Edge, Surface
+from cutlist.roof.surface import Edge, Surface, is_one_place
 from cutlist.roof.valley import Valley
 from cutlist.roof.wings import place
 from cutlist.tolerance import SAME_SHAPE, SLIVER
@@ -79,7 +79,7 @@ def _must_stand_clear(job: Job, meeting: Meeting) -> None:
     """
     for hip, valley in product(meeting.hips, meeting.valleys):
         shared = hip.plan.intersection(valley.plan)
-        if shared.area > SLIVER and not _same(hip.top, valley.top):
+        if shared.area > SLIVER and not is_one_place(hip.top, valley.top):
             raise JobError(
                 [
                     f"wing: a hip and a valley would stand in each other at "
@@ -168,7 +168,7 @@ def must_drain(job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequen
     clear = shortest_jack(job) + job.rafter.size.depth
     for hip in hips:
         for valley in valleys:
-            if _same(hip.start, valley.start):
+            if is_one_place(hip.start, valley.start):
                 problems.append(
                     f"wing: a hip and a valley start from one corner at {place(job, hip.start)}; "
                     "bring the pitches of that end and of the wing to one, or move the wing"
@@ -201,11 +201,11 @@ def _supported(
     found: list[_Supported] = []
     for edge in valleys:
         point = edge.end
-        if any(_same(point, s.point) for s in found):
+        if any(is_one_place(point, s.point) for s in found):
             continue
         if any(r.holds(point) and not r.ends_at(point) for r in ridges):
             continue
-        here = [v for v in valleys if _same(v.end, point)]
+        here = [v for v in valleys if is_one_place(v.end, point)]
         touching = [r for r in ridges if r.holds(point)]
         if len(here) != 2 or len(touching) != 1:
             if len(touching) < 2:
@@ -293,16 +293,15 @@ def ridge_end(
             continue
         side = other.side(other.face_toward(middle))
         return (end_cut("plumb", side).against(other.name),)
-    at_hips = [hip for hip in hips if _same(hip.end, point)]
+    at_hips = [hip for hip in hips if is_one_place(hip.end, point)]
     for hip in at_hips:
         if any(face in ridge.faces for face in hip.faces):
             (beyond,) = [face for face in hip.faces if face not in ridge.faces]
-            half = job.rafter.size.thickness / 2
-            return (end_cut("square", beyond.plumb(beyond.run(point) - half).flipped()),)
+            return (end_cut("square", commons_side(job, beyond, point).flipped()),)
     return tuple(
         end_cut("cheek", lines[id(valley)].side(face)).against(lines[id(valley)].line)
         for valley in valleys
-        if _same(valley.end, point)
+        if is_one_place(valley.end, point)
         for face in valley.faces
         if face in ridge.faces
     )
@@ -340,7 +339,7 @@ def _slant(
             on = support.on
             cut = end_cut("cheek", on.side(support.host)).against(on.name)
             return Slant(line=valley, top=edge.end, stop=support.stop, head=(cut,))
-        if _same(support.point, edge.end):
+        if is_one_place(support.point, edge.end):
             carrier = lines[id(support.edge)]
             cut = end_cut("cheek", carrier.side(carrier.end)).against(carrier.line)
             return Slant(line=valley, top=edge.end, stop=edge.end, head=(cut,))
@@ -354,10 +353,6 @@ def _slant(
     if not cuts:
         raise JobError([_unframed(job, edge.end)])
     return Slant(line=valley, top=edge.end, stop=edge.end, head=tuple(cuts))
-
-
-def _same(one: Vector, other: Vector) -> bool:
-    return (one - other).length() < SAME_SHAPE
 
 
 def _unframed(job: Job, point: Vector) -> str:

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import atan2, hypot
+from math import atan2
 
 from cutlist.errors import JobError
 from cutlist.geometry.space import ORIGIN, UP, Plane, Vector, meet
@@ -23,7 +23,7 @@ from cutlist.roof.hip import Hip
 from cutlist.roof.meeting import Meeting
 from cutlist.roof.ridge_line import RidgeLine
 from cutlist.roof.slant import Slant
-from cutlist.roof.surface import Edge, Surface
+from cutlist.roof.surface import Edge, Surface, is_one_place
 from cutlist.roof.wings import place
 from cutlist.tolerance import ON_PLANE, PARALLEL, SAME_SHAPE
 
@@ -74,11 +74,11 @@ class _Line:
         return (self.edge.end - self.edge.start).dot(self.along)
 
     def ends_at(self, point: Vector) -> bool:
-        return any(_same(point, end) for end in self.ends)
+        return any(is_one_place(point, end) for end in self.ends)
 
     def away(self, point: Vector) -> Vector:
         """Return the level direction in which it leaves one of its ends."""
-        return self.along if _same(point, self.edge.start) else -self.along
+        return self.along if is_one_place(point, self.edge.start) else -self.along
 
 
 def mitred_meeting(job: Job, surface: Surface) -> Meeting:
@@ -96,7 +96,7 @@ def mitred_meeting(job: Job, surface: Surface) -> Meeting:
     _must_have_room(job, lines, corners)
 
     def cuts(line: _Line, end: Vector) -> tuple[Cut, ...]:
-        own = (c for c in corners if line in (c.one, c.other) and _same(c.point, end))
+        own = (c for c in corners if line in (c.one, c.other) and is_one_place(c.point, end))
         return tuple(corner.cut(line) for corner in own)
 
     hips: list[Slant] = []
@@ -155,7 +155,7 @@ def _points(lines: Iterable[_Line]) -> list[Vector]:
     """Return the ends of lines, those at one place only once."""
     found: list[Vector] = []
     for line in lines:
-        found += [end for end in line.ends if not any(_same(end, other) for other in found)]
+        found += [end for end in line.ends if not any(is_one_place(end, other) for other in found)]
     return found
 
 
@@ -189,7 +189,11 @@ def _around(job: Job, point: Vector, lines: Sequence[_Line]) -> Iterator[_Corner
         return atan2(away.y, away.x)
 
     ring = sorted((line for line in lines if line.ends_at(point)), key=direction)
-    if len(ring) == 1 and _starts_at_eaves(ring[0].edge) and _same(point, ring[0].edge.start):
+    if (
+        len(ring) == 1
+        and _starts_at_eaves(ring[0].edge)
+        and is_one_place(point, ring[0].edge.start)
+    ):
         return
     beside = list(zip(ring, [*ring[1:], ring[0]], strict=True))
     faces = [[f for f in one.edge.faces if f in other.edge.faces] for one, other in beside]
@@ -257,7 +261,7 @@ def _shortest_side(line: _Line, corners: Sequence[_Corner]) -> float:
     found = []
     for face in line.edge.faces:
         sides = {
-            _same(c.point, line.edge.end): c.side
+            is_one_place(c.point, line.edge.end): c.side
             for c in corners
             if c.face is face and line in (c.one, c.other)
         }
@@ -309,8 +313,3 @@ def _unframed(job: Job, point: Vector) -> str:
         "move a corner, bring the pitches nearer to each other, or take hips and ridge of one "
         'thickness, the hips with top = "back"'
     )
-
-
-def _same(one: Vector, other: Vector) -> bool:
-    """Tell whether two points of a surface are one in plan."""
-    return hypot(one.x - other.x, one.y - other.y) < SAME_SHAPE

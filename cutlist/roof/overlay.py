@@ -19,16 +19,16 @@ from cutlist.geometry.stick import Stick, end_cut
 from cutlist.job import Job
 from cutlist.lumber import Size
 from cutlist.roof.bounds import Bound
-from cutlist.roof.face import Face
+from cutlist.roof.face import Face, up_the_line
 from cutlist.roof.meeting import hip_slant, must_drain, ridge_end, ridges_of
 from cutlist.roof.member import Member
 from cutlist.roof.ridge_line import RidgeLine
 from cutlist.roof.roof import LayoutMark
 from cutlist.roof.slant import Slant
 from cutlist.roof.support import Support
-from cutlist.roof.surface import Edge, Interval, Surface, Wing
+from cutlist.roof.surface import Edge, Interval, Surface, Wing, is_one_place
 from cutlist.roof.wings import place
-from cutlist.tolerance import PARALLEL, SAME_SHAPE
+from cutlist.tolerance import PARALLEL
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,8 +80,7 @@ class LaidValley:
     @cached_property
     def direction(self) -> Vector:
         """Unit direction up the line."""
-        along = self.host.plane.normal.cross(self.face.plane.normal).unit()
-        return along if along.z > 0 else -along
+        return up_the_line(self.host, self.face)
 
     @cached_property
     def edge(self) -> Vector:
@@ -166,7 +165,7 @@ def laid_wings(job: Job, surface: Surface) -> Iterator[LaidWing]:
         own_hips = [edge for edge in hips if own >= {face.name for face in edge.faces}]
         cuts = [
             (end_cut("slope", valleys[0].deck.flipped()).against(valleys[0].deck_name),)
-            if (point - mine[0].end).length() < SAME_SHAPE
+            if is_one_place(point, mine[0].end)
             else ridge_end(job, ridge[0], point, ridge, own_hips, [], {})
             for point in (ridge[0].start, ridge[0].end)
         ]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
@@ -13,27 +12,10 @@ from cutlist.geometry.space import UP, Plane
 from cutlist.job import Job
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip
-from cutlist.roof.support import post_stations
+from cutlist.roof.support import Strip, post_stations
 from cutlist.roof.surface import Interval, Visible, joined
 from cutlist.roof.wings import Building
-from cutlist.tolerance import SAME_POINT, SAME_SHAPE, SLIVER
-
-
-@dataclass(frozen=True, kw_only=True)
-class Strip:
-    """A plate or post in plan, `top` the height of its top."""
-
-    name: str
-    shape: Polygon
-    top: float
-
-    def lies_under(self, area: BaseGeometry) -> bool:
-        """Tell whether any of it lies in an area of the plan.
-
-        Both often share a border, along which rounding may part them: without a grid the
-        intersection would then come out empty.
-        """
-        return bool(self.shape.intersection(area, grid_size=SAME_POINT).area > SLIVER)
+from cutlist.tolerance import SAME_SHAPE
 
 
 def strips_of(

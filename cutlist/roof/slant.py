@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from shapely import MultiPoint, Polygon
+from shapely import MultiPoint
 from shapely.geometry.base import BaseGeometry
 
 from cutlist.geometry.space import UP, Plane, Vector
@@ -15,8 +15,8 @@ from cutlist.job import Job
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip
 from cutlist.roof.member import Member
-from cutlist.roof.plates import Strip
 from cutlist.roof.rafter import tail_cuts
+from cutlist.roof.support import Strip
 from cutlist.roof.valley import Valley
 
 
@@ -88,31 +88,11 @@ def _valley_tail(job: Job, valley: Valley) -> Iterator[Cut]:
             yield cut
 
 
-def _seats(slant: Slant, strips: Iterable[Strip]) -> list[Cut]:
-    """Return the notches over the plates that a hip or valley comes over, the lowest first.
-
-    What the notch over a higher plate takes, that over a lower one need not.
-    """
-    line = slant.line
-    if slant.foot:
-        return []
-    if not isinstance(line, Valley):
-        return [line.seat]
-    found: list[Cut] = []
-    taken = Polygon()
-    for top in reversed(line.plate_tops):
-        area = line.seat_area(top).difference(taken)
-        under = (s for s in strips if s.top == top and s.lies_under(area))
-        if names := tuple(dict.fromkeys(strip.name for strip in under)):
-            found.insert(0, line.seat_over(top, names))
-            taken = line.seat_area(top)
-    return found
-
-
 def slant_member(job: Job, slant: Slant, strips: Sequence[Strip]) -> Member:
     """Return a hip or valley rafter: its seats over the plates, its head where it lands."""
     line, tail = slant.line, slant.tail(job)
     supporting = isinstance(line, Valley) and line.supporting
+    seats = () if slant.foot else line.seats(strips)
     return Member(
         role="valley" if isinstance(line, Valley) else "hip",
         size=line.size,
@@ -120,7 +100,7 @@ def slant_member(job: Job, slant: Slant, strips: Sequence[Strip]) -> Member:
             thickness=line.size.thickness,
             depth=line.size.depth,
             frame=line.frame,
-            cuts=(*_seats(slant, strips), *line.backing, *slant.head, *tail),
+            cuts=(*seats, *line.backing, *slant.head, *tail),
         ),
         line=line.line,
         station=0.0,

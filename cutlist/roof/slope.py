@@ -9,11 +9,12 @@ from cutlist.geometry.space import Plane, Vector
 from cutlist.job import Job
 from cutlist.roof.bounds import ON_WALL, Bound, Piece, piece_member, pieces_at
 from cutlist.roof.face import Face
-from cutlist.roof.hip import shortest_jack
+from cutlist.roof.hip import commons_side, shortest_jack
 from cutlist.roof.meeting import Meeting
 from cutlist.roof.member import Member
-from cutlist.roof.plates import Strip, plate_mitres, plates_of
+from cutlist.roof.plates import plate_mitres, plates_of
 from cutlist.roof.slant import Slant
+from cutlist.roof.support import Strip
 from cutlist.roof.surface import Interval, Visible, joined
 from cutlist.roof.valley import Valley
 from cutlist.roof.wings import Building
@@ -132,17 +133,16 @@ def _slant_bounds(job: Job, face: Face, slant: Slant) -> Iterator[Bound]:
             kind="hip",
             is_upper=True,
             between=_between(face, face.point(begin, 0.0, 0.0), low),
-            plane=face.plumb(face.run(slant.top) - half),
+            plane=commons_side(job, face, slant.top),
             against=(other.name, *slant.ridges),
         )
     if runs_on and face is line.main:
-        under = line.side(line.end)
         _, high = slant.side_ends(job, line.end)
         yield Bound(
             kind="valley",
             is_upper=True,
             between=_between(face, slant.top, high),
-            plane=under,
+            plane=line.side(line.end),
             against=(line.line,),
             top=slant.stop,
         )
@@ -209,7 +209,7 @@ def _king_bounds(job: Job, slope: Slope, station: float) -> list[Bound]:
                 kind="ridge",
                 is_upper=True,
                 between=(station - half, station + half),
-                plane=face.plumb(face.run(top) - half),
+                plane=commons_side(job, face, top),
                 against=here[0].at_top,
             )
         )

@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
 from cutlist.geometry.space import Plane
 from cutlist.geometry.stick import Cut, Stick, end_cut
 from cutlist.job import Job
 from cutlist.roof.face import Face
 from cutlist.roof.layout import stations
 from cutlist.roof.level import level_stick
+from cutlist.tolerance import SAME_POINT, SLIVER
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,6 +23,29 @@ class Support:
 
     name: str
     stick: Stick
+
+
+@dataclass(frozen=True, kw_only=True)
+class Strip:
+    """A plate or post in plan, `top` the height of its top."""
+
+    name: str
+    shape: Polygon
+    top: float
+
+    def lies_under(self, area: BaseGeometry) -> bool:
+        """Tell whether any of it lies in an area of the plan.
+
+        Both often share a border, along which rounding may part them: without a grid the
+        intersection would then come out empty.
+        """
+        return bool(self.shape.intersection(area, grid_size=SAME_POINT).area > SLIVER)
+
+
+def plates_under(strips: Iterable[Strip], top: float, area: BaseGeometry) -> tuple[str, ...]:
+    """Return the names of those with their tops at a height that lie in an area of the plan."""
+    under = (strip.name for strip in strips if strip.top == top and strip.lies_under(area))
+    return tuple(dict.fromkeys(under))
 
 
 def plate_supports(

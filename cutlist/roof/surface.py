@@ -78,6 +78,11 @@ def height_at(face: Face, point: Point) -> float:
     return face.corner.z + face.top(face.run(Vector(*point, 0.0)))
 
 
+def is_one_place(one: Vector, other: Vector) -> bool:
+    """Tell whether two ends of lines are one point of the surface."""
+    return (one - other).length() < SAME_SHAPE
+
+
 def lower_line(one: Face, other: Face) -> Line:
     """Return the plan line in which two faces meet; where the first is lower lies beyond."""
     a, b = (

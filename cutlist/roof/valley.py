@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -13,6 +14,7 @@ from cutlist.geometry.stick import Cut, CutPlane
 from cutlist.job import Job
 from cutlist.roof.face import Face, plumb_depth
 from cutlist.roof.hip import Hip
+from cutlist.roof.support import Strip, plates_under
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -73,16 +75,28 @@ class Valley(Hip):
         """
         return self._heel_run(self.plate_tops[0])
 
-    def seat_over(self, top: float, plates: tuple[str, ...]) -> Cut:
-        """Return the notch over plates with their tops at a height: a level seat, a heel outside.
+    def seats(self, strips: Iterable[Strip]) -> tuple[Cut, ...]:
+        """Return the notches over the plates that it comes over, the lowest first.
 
-        Over plates of one height it stands over their inside corner; those of two heights a valley
-        comes over one after the other.
+        Over plates of one height it is one notch, over their inside corner; those of two heights
+        it comes over one after the other. What the notch over the higher takes, that over the lower
+        need not.
         """
+        found: list[Cut] = []
+        taken = Polygon()
+        for top in reversed(self.plate_tops):
+            area = self._seat_area(top)
+            if names := plates_under(strips, top, area.difference(taken)):
+                found.insert(0, self._seat_over(top, names))
+                taken = area
+        return tuple(found)
+
+    def _seat_over(self, top: float, plates: tuple[str, ...]) -> Cut:
+        """Return the notch over plates of a height: a level seat, and a heel outside them."""
         heel = Plane.through(self._heel(top), self.level)
         return Cut((CutPlane("seat", Plane(-UP, -top), plates), CutPlane("heel", heel)))
 
-    def seat_area(self, top: float) -> Polygon:
+    def _seat_area(self, top: float) -> Polygon:
         """Return, in plan, where plates with their tops at a height would be in its way."""
         half = self.right * (self.size.thickness / 2)
         tail = self.eaves_corner
