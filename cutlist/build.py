@@ -128,8 +128,12 @@ def _refuse_unused_lumber(job: Job, parts: tuple[Part, ...]) -> None:
     """Refuse boards of a size that no part is cut from: most often a misread size."""
     used = {_section(part.size): part.size.name for part in parts}
     problems = [
-        f"lumber[{i}].size: no part is cut from {table.size.name}; the roof takes "
-        + ", ".join(used.values())
+        f"lumber[{i}].size: no part is cut from {table.size.name}; "
+        + (
+            "no rafter is long enough, so check the units of the roof's size"
+            if _section(table.size) == _section(job.rafter.size)
+            else "the roof takes " + ", ".join(used.values())
+        )
         for i, table in enumerate(job.lumber, start=1)
         if _section(table.size) not in used
     ]

@@ -1,17 +1,45 @@
-"""How far rafters may reach, and how long a part may be."""
+"""How small a roof is likely to be, how far rafters may reach, and how long a part may be."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cutlist.checks.finding import Case, Finding, at_most
+from cutlist.checks.finding import Case, Finding, at_least, at_most
 from cutlist.checks.notch import cantilevers, reach_beyond
 from cutlist.units import format_length, rounded_down, rounded_up
 
 CANTILEVER = "IRC 2012 and later R802.7.1.1 (a notched rafter cantilevers 24 in at most)"
 STOCK = "the job's lumber, or the standard lengths"
 
+SMALL = "common practice, no source (few roofs are narrower than 4 ft)"
+
 MOST_CANTILEVER_IN = 24.0
+LEAST_ROOF_IN = 48.0
+
+
+def roof_size(case: Case) -> Iterator[Finding]:
+    """Ask of a very small roof, and of no other, whether its size was meant in another unit."""
+    units = case.job.units
+    least = units.from_inches(LEAST_ROOF_IN)
+    imperial = units.name == "imperial"
+    unit, larger = ("inches", "ft") if imperial else ("millimetres", "m")
+    tables = {"roof": case.job.roof} | {
+        f"wing[{i}]": wing for i, wing in enumerate(case.job.wing, start=1)
+    }
+    for key, table in tables.items():
+        width = min(max(places) - min(places) for places in zip(*table.plan, strict=True))
+        if width < least:
+            example = f"{width:g}ft" if imperial else "6m"
+            yield at_least(
+                "size of the roof",
+                key,
+                width,
+                least,
+                source=SMALL,
+                advice=f"a bare number is read in {unit}; where {larger} is meant, write it in "
+                f'quotes with its unit, like "{example}"',
+                otherwise="warn",
+            )
 
 
 def overhang(case: Case) -> Iterator[Finding]:

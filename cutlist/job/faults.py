@@ -44,7 +44,9 @@ def fault(error: ErrorDetails) -> str:
     if error["type"] == "extra_forbidden":
         return f"{key}: there is no such key{_suggestion(error['loc'])}"
     if error["type"] == "missing":
-        field = _field(error["loc"])
+        # One of a list's items has no example of its own: the whole list's is shown.
+        loc = error["loc"]
+        field = _field(loc[:-1] if isinstance(loc[-1], int) else loc)
         example = field.description if field else None
         return f"{key}: it is missing" + (f"; write for example {example}" if example else "")
     reason = error["msg"].removeprefix("Value error, ")
@@ -122,6 +124,8 @@ def _suggestion(loc: tuple[int | str, ...]) -> str:
     """Return the nearest key of the same table, or where else the key belongs."""
     wrong, model = str(loc[-1]), _model_of(loc)
     keys = [f.alias or name for name, f in model.model_fields.items()] if model else []
+    if misspelt := difflib.get_close_matches(wrong, keys, 1, cutoff=0.85):
+        return f"; did you mean {misspelt[0]}?"
     for name, field in Job.model_fields.items():
         inner = _inner_model(field.annotation)
         if inner and wrong in inner.model_fields:

@@ -13,7 +13,8 @@ from cutlist.build import check_job
 from cutlist.checks.finding import Finding
 from cutlist.errors import JobError
 from tests.checks.findings import findings
-from tests.jobs import GABLE, SHED, Tables, job_of
+from tests.jobs import GABLE, SHED, Tables, changed, job_of
+from tests.polygons import OCTAGON
 
 HAIR = 0.001
 SINE = sin(atan(0.5))  # of the test gable's slope: a seat s is notched s sin(slope) deep
@@ -128,6 +129,35 @@ def test_lumber_that_no_part_is_cut_from() -> None:
         check_job(job)
     assert caught.value.problems == (
         "lumber[1].size: no part is cut from 2x6; the roof takes 2x8, 2x10",
+    )
+
+
+@pytest.mark.parametrize(
+    ("changes", "told"),
+    [
+        ({"roof.span": "4ft"}, None),
+        ({"roof.span": 20}, '"20ft"'),
+        ({"roof.length": 24}, '"24ft"'),
+    ],
+)
+def test_a_very_small_roof_is_asked_for_its_unit(
+    changes: dict[str, object], told: str | None
+) -> None:
+    found = [f for f in check_job(job_of(GABLE, changes)) if f.check == "size of the roof"]
+    assert [f.result for f in found] == (["warn"] if told else [])
+    assert all(told and told in f.advice for f in found)
+
+
+def test_a_roof_too_small_for_any_rafter_is_told_of_its_size() -> None:
+    tables = changed(
+        OCTAGON,
+        {"roof.span": 12, "hip.shortest_jack": 12, "lumber": [{"size": "2x6", "lengths": ["8ft"]}]},
+    )
+    with pytest.raises(JobError) as caught:
+        check_job(job_of(tables))
+    assert caught.value.problems == (
+        "lumber[1].size: no part is cut from 2x6; no rafter is long enough, so check the units of "
+        "the roof's size",
     )
 
 

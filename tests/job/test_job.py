@@ -122,6 +122,8 @@ NO_SIZE = 'it is no size; write one like "2x8" or "45mm x 195mm"'
         ("rafter", [], "[]: a table is expected, like [rafter]"),
         ("roof.overhnag", "1ft", "there is no such key; did you mean overhang?"),
         ("roof.spacing", 24, "there is no such key; it belongs in [rafter]"),
+        # One letter away from a key here counts for more than a key of that name elsewhere.
+        ("roof.side", 8, "there is no such key; did you mean sides?"),
         ("kerf", 1, "there is no such key; it belongs in [saw]"),
         ("colour", "red", f"there is no such key; known here: {KEYS}"),
         ("plate.posts.widht", 4, "there is no such key; did you mean width?"),

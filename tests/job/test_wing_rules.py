@@ -24,6 +24,10 @@ def test_a_wing_is_read() -> None:
         ({"att": ["1ft", "2ft"]}, ["wing[1].att: there is no such key; did you mean at?"]),
         ({"at": None}, ['wing[1].at: it is missing; write for example at = ["10ft", "-12ft"]']),
         (
+            {"at": ["1ft"]},
+            ['wing[1].at[2]: it is missing; write for example at = ["10ft", "-12ft"]'],
+        ),
+        (
             {"far_plate_height": "9ft"},
             [
                 "wing[1].far_plate_height: roofs that meet are not framed with two plate heights "
