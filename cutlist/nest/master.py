@@ -92,7 +92,7 @@ class Master:
     def __init__(self, rounded: Rounded, deadline: Deadline, *, interior: bool = False) -> None:
         self.rounded = rounded
         self._deadline = deadline
-        self._solver = _solver()
+        self._solver = new_solver()
         if interior:
             self._solver.setOptionValue("solver", "ipm")
             self._solver.setOptionValue("run_crossover", "off")
@@ -167,9 +167,9 @@ def solve_whole(
     Stops after so many nodes of the search tree, which is the same on every machine, or after so
     many seconds, which is a safeguard and is not.
     """
-    solver = _solver()
+    solver = new_solver()
     _add_rows(solver, rounded, exactly=every)
-    _add_columns(solver, rounded, columns, whole=True, costs=costs)
+    _add_columns(solver, rounded, columns, whole=True, costs=costs or [0.0] * len(columns))
     if every:
         solver.setOptionValue("mip_heuristic_effort", 0.0)
         solver.setOptionValue("mip_allow_restart", False)
@@ -178,23 +178,24 @@ def solve_whole(
     solver.setOptionValue("mip_rel_gap", 0.0)
     step = max(1, rounded.problem.cost_step) if costs is None else 1
     solver.setOptionValue("mip_abs_gap", 0.999 * step)
-    import highspy
-
-    cost_row = [float(rounded.cost[column.board]) for column in columns]
-    solver.addRow(
-        -_INFINITY, float(below), len(columns), np.arange(len(columns)), np.array(cost_row)
-    )
+    _add_board_counts(solver, rounded, columns, below, priced=costs is None)
     if single:
         solver.addRow(-_INFINITY, 1.0, len(single), np.array(single), np.ones(len(single)))
     solver.run()
+    import highspy
+
     status = solver.getModelStatus()
     found = solver.getInfo().primal_solution_status == 2
-    amounts = np.rint(np.array(solver.getSolution().col_value)).astype(np.int64) if found else None
+    amounts = None
+    if found:
+        values = np.array(solver.getSolution().col_value)[: len(columns)]
+        amounts = np.rint(values).astype(np.int64)
     done = {highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kInfeasible}
     return Whole(amounts=amounts, exhausted=status in done)
 
 
-def _solver() -> Any:
+def new_solver() -> Any:
+    """Return a silent solver that takes the same steps on every machine."""
     import highspy
 
     solver = highspy.Highs.__new__(highspy.Highs)
@@ -220,6 +221,30 @@ def _add_rows(solver: Any, rounded: Rounded, *, exactly: bool = False) -> None:
         solver.addRow(float(demand), float(demand) if exactly else _INFINITY, 0, *empty)
     for board in _limited(rounded):
         solver.addRow(-_INFINITY, float(rounded.count[board] or 0), 0, *empty)
+
+
+def _add_board_counts(
+    solver: Any, rounded: Rounded, columns: list[Column], below: float, *, priced: bool
+) -> None:
+    """Add how many boards of each kind are cut, and hold what they cost in all to `below`.
+
+    What a plan costs depends on these few whole numbers alone, so the solver can branch on them
+    before it branches on columns.
+    """
+    import highspy
+
+    boards = sorted({column.board for column in columns})
+    places = []
+    for board in boards:
+        own = [i for i, column in enumerate(columns) if column.board == board]
+        places.append(solver.getNumCol())
+        cost = float(rounded.cost[board]) if priced else 0.0
+        solver.addCol(cost, 0.0, _INFINITY, 0, np.array([]), np.array([]))
+        solver.changeColIntegrality(places[-1], highspy.HighsVarType.kInteger)
+        index = np.array([*own, places[-1]], dtype=np.int32)
+        solver.addRow(0.0, 0.0, len(index), index, np.array([1.0] * len(own) + [-1.0]))
+    costs = np.array([float(rounded.cost[board]) for board in boards])
+    solver.addRow(-_INFINITY, float(below), len(places), np.array(places, np.int32), costs)
 
 
 def _add_columns(

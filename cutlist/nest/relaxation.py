@@ -63,7 +63,7 @@ def relax(
         if not add_drawn(table, premiums, relaxed, columns, demand, turn):
             table = WorthTable(rounded, relaxed.worths)
             if not add_drawn(table, relaxed.premiums, relaxed, columns, demand, turn):
-                exact = _add_listed(table, relaxed, columns, deadline)
+                exact = add_listed(table, relaxed, columns, deadline)
                 if exact is not None:
                     return Bounded(relaxed=relaxed, exact=exact)
             centre = relaxed.worths, relaxed.premiums
@@ -131,7 +131,7 @@ def _bound(
     return float(scale * (demand @ table.worths - counts @ raised))
 
 
-def _add_listed(
+def add_listed(
     table: WorthTable, relaxed: Relaxed, columns: Columns, deadline: Deadline
 ) -> bool | None:
     """Add the rows worth more than their board; None if there were any, else if that is sure."""

@@ -9,7 +9,7 @@ A row's long points stand in order: where a stick has its right long point, ever
 along the row lies beyond it. So a length plus the gap before it is always positive.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
@@ -179,6 +179,20 @@ class Rounded:
             ),
         )
         return part, lays
+
+    def on(self, boards: Sequence[int]) -> "Rounded":
+        """Return the same problem with so many boards of each kind.
+
+        So that it always has a plan, there is one more kind, as long as the longest and dearer than
+        all of them.
+        """
+        dear = 1 + sum(cost * count for cost, count in zip(self.cost, boards, strict=True))
+        return replace(
+            self,
+            room=(*self.room, max(self.room)),
+            cost=(*self.cost, dear),
+            count=(*boards, None),
+        )
 
     def taken(self, row: Row) -> int:
         """Room that a row of lays takes."""

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from cutlist.nest.certify import certify, total_from
+from cutlist.nest.counts import count_boards
 from cutlist.nest.cover import cover
 from cutlist.nest.deadline import Deadline
 from cutlist.nest.dive import dive
@@ -19,6 +20,8 @@ from cutlist.nest.ties import rank, settle_ties
 
 _DIVES = (1, 8, 30)
 """Rounds of drawing columns within each dive."""
+_COUNTS = 100
+"""Linear programmes over whole numbers of boards."""
 _NEAREST = 1 / 1024
 """Share of the gap within which rows are listed first to find a better plan."""
 _WIDE = Limits(layer=60_000, listed=10_000)
@@ -123,6 +126,7 @@ class _Search:
         if not self.open:
             return
         self.settle(self.enumeration(edge, _QUICK), _QUICK)
+        self.count()
         for turn, rounds in enumerate(_DIVES[1:], start=1):
             if self.open:
                 self.take(self.dive(rounds, turn))
@@ -157,16 +161,41 @@ class _Search:
         self.cost, _ = plan_cost(self.rounded, layout)
         return self.cost < before
 
-    def dive(self, rounds: int, turn: int) -> Layout | None:
+    def dive(
+        self, rounds: int, turn: int, on: tuple[Rounded, Columns] | None = None
+    ) -> Layout | None:
         return dive(
-            self.rounded,
-            self.columns,
+            *(on or (self.rounded, self.columns)),
             self.deadline,
             below=self.cost - self.step,
             enough=self.bound,
             rounds=rounds,
             passed_over=turn,
         )
+
+    def count(self) -> None:
+        """Raise the bound by whole numbers of boards; look for a plan on those that reach it."""
+        if not self.open or len(set(self.rounded.room)) == 1:
+            return
+        rows = [column.row for column in self.columns.columns]
+        counted = count_boards(
+            self.rounded,
+            rows,
+            below=self.cost - self.step,
+            nodes=_COUNTS,
+            deadline=self.deadline,
+        )
+        higher = total_from(self.rounded, Fraction(counted.bound))
+        self.bound = max(self.bound, min(self.cost, higher))
+        if counted.boards is not None and self.open:
+            on = self.rounded.on(counted.boards)
+            columns = Columns(on)
+            columns.extend([*rows, *(row for _, row in best_fit(on))])
+            master = Master(on, self.deadline)
+            relax(on, columns, master, self.deadline, enough=float("inf"))
+            for rounds in _DIVES[:2]:
+                if self.open:
+                    self.take(self.dive(rounds, 0, on=(on, columns)))
 
     def regroup(self, regrouping: Regrouping) -> None:
         if self.open:
