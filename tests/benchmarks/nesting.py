@@ -2,21 +2,23 @@
 
 Prints two tables. Classical instances: how many are proved, that every optimum is the published
 one, and processor seconds on one core. Angled jobs: the same, what is saved against nesting
-boxes and against first-fit decreasing, and the time of one integer programme (arc flow)
-over the same problem. By default a sample of each set; with --all every instance. Exits 1 if any
-plan is wrong, any proved optimum differs from the published one, or a bound lies above it.
+boxes and against first-fit decreasing, and, but for the project's own roofs, the time of one
+integer programme (arc flow) over the same problem. By default a sample of each set; with --all
+every instance. Exits 1 if any plan is wrong, any proved optimum differs from the published one, or
+a bound lies above it.
 """
 
 import argparse
 import sys
 import time
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from statistics import mean, median
 
 from cutlist.nest import Plan, Proof, solve, verify
 from tests.benchmarks.baselines import arc_flow, first_fit_decreasing
 from tests.benchmarks.instances import FIXTURES, Instance, angled, boxed, classical
+from tests.benchmarks.roofs import own_roofs
 
 CLASSICAL = {
     "falkenauer_t": 8,
@@ -30,7 +32,12 @@ CLASSICAL = {
     "hard28": 7,
 }
 """Sets, and every how many instances one is run by default."""
-ANGLED = {"roof": "mixed roofs", "par": "parallel plumb cuts", "short": "many short sticks"}
+ANGLED = {
+    "roof": "mixed roofs",
+    "par": "parallel plumb cuts",
+    "short": "many short sticks",
+    "own": "own roofs",
+}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -87,6 +94,20 @@ def row(*cells: str) -> None:
     print("| " + " | ".join(cells) + " |", flush=True)
 
 
+def spent_on(flows: list[tuple[int, bool, float]]) -> list[str]:
+    """How many arc flow has proved, if it was tried; median and longest time."""
+    if not flows:
+        return ["", ""]
+    seconds = [t for *_, t in flows]
+    proved = sum(proved for _, proved, _ in flows)
+    return [f"{proved}/{len(flows)}", f"{median(seconds):.1f} / {max(seconds):.1f}"]
+
+
+def given(kind: str) -> Iterator[Instance]:
+    """Yield the jobs of a kind in the reference data."""
+    return (j for j in angled(FIXTURES / "rafter_jobs.json.gz") if j.name.startswith(kind))
+
+
 def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--all", action="store_true", help="every instance, not a sample")
@@ -115,25 +136,23 @@ def main() -> int:
     for kind, name in ANGLED.items():
         if options.only not in f"angled {kind}":
             continue
-        jobs = [
-            job for job in angled(FIXTURES / "rafter_jobs.json.gz") if job.name.startswith(kind)
-        ]
+        jobs = list(own_roofs() if kind == "own" else given(kind))
         done = [run(job, options.seconds) for job in jobs[:: 1 if options.all else 3]]
         problems = [r.instance.problem for r in done]
         boxes = [solve(boxed(problem), seconds=options.seconds).cost for problem in problems]
         fits = [first_fit_decreasing(problem) for problem in problems]
-        flows = [arc_flow(problem, options.seconds) for problem in problems]
+        # Hundreds of sticks in a job make too large a programme to wait for.
+        flows = [] if kind == "own" else [arc_flow(p, options.seconds) for p in problems]
         row(
             name,
             *figures(done),
             f"{100 * max(r.plan.gap for r in done):.2f}",
             percent(1 - r.plan.cost / box for r, box in zip(done, boxes, strict=True)),
             percent(1 - r.plan.cost / fit for r, fit in zip(done, fits, strict=True)),
-            f"{sum(proved for _, proved, _ in flows)}/{len(flows)}",
-            f"{median(t for *_, t in flows):.1f} / {max(t for *_, t in flows):.1f}",
+            *spent_on(flows),
         )
         runs += done
-        for r, (cost, proved, _) in zip(done, flows, strict=True):
+        for r, (cost, proved, _) in zip(done, flows, strict=False):
             if proved and r.proved and cost != r.plan.cost:
                 print(f"{r.instance.name}: arc flow finds {cost}, not {r.plan.cost}")
 
