@@ -41,6 +41,22 @@ def classical(file: Path) -> Iterator[Instance]:
         )
 
 
+def several_lengths(file: Path) -> Iterator[Instance]:
+    """Read a set with priced lengths: `name m length:price,... width:demand ... low high`."""
+    for line in text_of(file).splitlines():
+        if line.startswith("#"):
+            continue
+        name, _, lengths, *pairs, low, high = line.split()
+        boards = tuple(
+            Board(length=float(length), price=int(price))
+            for length, price in (board.split(":") for board in lengths.split(","))
+        )
+        problem = square([tuple(map(int, pair.split(":"))) for pair in pairs], 1)
+        yield Instance(
+            name=name, problem=replace(problem, boards=boards), low=int(low), high=int(high)
+        )
+
+
 def square(widths: list[tuple[int, ...]], capacity: int) -> Problem:
     """Make the classical problem: square ends, no kerf, boards of one length that cost 1 each."""
     return Problem(

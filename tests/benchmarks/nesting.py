@@ -17,7 +17,14 @@ from statistics import mean, median
 
 from cutlist.nest import Plan, Proof, solve, verify
 from tests.benchmarks.baselines import arc_flow, first_fit_decreasing
-from tests.benchmarks.instances import FIXTURES, Instance, angled, boxed, classical
+from tests.benchmarks.instances import (
+    FIXTURES,
+    Instance,
+    angled,
+    boxed,
+    classical,
+    several_lengths,
+)
 from tests.benchmarks.roofs import own_roofs
 
 CLASSICAL = {
@@ -30,6 +37,7 @@ CLASSICAL = {
     "schwerin_2": 10,
     "waescher": 4,
     "hard28": 7,
+    "several_lengths": 6,
 }
 """Sets, and every how many instances one is run by default."""
 ANGLED = {
@@ -120,7 +128,8 @@ def main() -> int:
     row(*["---"] * 5)
     for name, every in CLASSICAL.items():
         if options.only in name:
-            instances = list(classical(FIXTURES / f"{name}.txt.gz"))
+            read = several_lengths if name == "several_lengths" else classical
+            instances = list(read(FIXTURES / f"{name}.txt.gz"))
             chosen = instances[:: 1 if options.all else every]
             done = [run(instance, options.seconds) for instance in chosen]
             row(name, *figures(done))

@@ -6,7 +6,7 @@ A few that are quick; `python -m tests.benchmarks.nesting --all` runs every inst
 import pytest
 
 from cutlist.nest import Proof, solve, verify
-from tests.benchmarks.instances import FIXTURES, angled, classical
+from tests.benchmarks.instances import FIXTURES, angled, classical, several_lengths
 
 QUICK = {
     "falkenauer_t": [0, 20],
@@ -23,6 +23,14 @@ def test_the_published_number_of_boards(name, number):
     instance = list(classical(FIXTURES / f"{name}.txt.gz"))[number]
     plan = solve(instance.problem)
     assert plan.cost == plan.bound == instance.high
+    assert verify(instance.problem, plan) == ()
+
+
+@pytest.mark.parametrize("number", [0, 3, 20, 33, 58])
+def test_the_known_cost_of_boards_of_several_lengths(number):
+    instance = list(several_lengths(FIXTURES / "several_lengths.txt.gz"))[number]
+    plan = solve(instance.problem)
+    assert plan.cost == plan.bound == instance.low == instance.high
     assert verify(instance.problem, plan) == ()
 
 
