@@ -155,6 +155,7 @@ def solve_whole(
     seconds: float,
     every: bool = False,
     costs: Sequence[float] | None = None,
+    most: float = _INFINITY,
     single: range = range(0),
 ) -> Whole:
     """Solve the integer programme over the columns for a cost of at most `below`.
@@ -162,7 +163,8 @@ def solve_whole(
     With `every` the columns hold every row that such a plan could use. Then each stick is asked
     for exactly as often as it is wanted, which leaves fewer ways to write the same plan, and the
     search spends nothing on looking for plans in other ways. The cost is as low as can be, or the
-    sum of other `costs` is; of the `single` columns at most one is used.
+    sum of other `costs` is, and that is at most so much; of the `single` columns at most one is
+    used.
 
     Stops after so many nodes of the search tree, which is the same on every machine, or after so
     many seconds, which is a safeguard and is not.
@@ -179,6 +181,9 @@ def solve_whole(
     step = max(1, rounded.problem.cost_step) if costs is None else 1
     solver.setOptionValue("mip_abs_gap", 0.999 * step)
     _add_board_counts(solver, rounded, columns, below, priced=costs is None)
+    if costs is not None:
+        every_one = np.arange(len(columns), dtype=np.int32)
+        solver.addRow(-_INFINITY, most, len(columns), every_one, np.array(costs))
     if single:
         solver.addRow(-_INFINITY, 1.0, len(single), np.array(single), np.ones(len(single)))
     solver.run()

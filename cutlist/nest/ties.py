@@ -87,7 +87,13 @@ def _fewer_boards(
     if len(near) > _MANY:
         return None
     answer = solve_whole(
-        rounded, near, below=cost, nodes=1, seconds=deadline.left / 4, costs=[1.0] * len(near)
+        rounded,
+        near,
+        below=cost,
+        nodes=1,
+        seconds=deadline.left / 4,
+        costs=[1.0] * len(near),
+        most=len(layout) - 1.0,
     )
     if answer.amounts is None:
         return None
@@ -125,6 +131,7 @@ def _longer_offcut(
         nodes=5,
         seconds=deadline.left / 4,
         costs=[weight] * len(ordinary) + [weight - offcut for offcut in offcuts],
+        most=weight * len(taken) + rank(rounded, taken)[2] - 1.0,
         single=range(len(ordinary), len(ordinary) + len(special)),
     )
     if answer.amounts is None:

@@ -13,37 +13,55 @@ from tests.benchmarks.instances import Instance
 from tests.jobs import Tables, case_of
 
 FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
-_SPANS = ("20ft", "28ft", "36ft", "44ft")
-_LENGTH = "90ft"
-_SPACINGS = ("12in", "16in", "19.2in")
-_END_PITCHES = ("6/12", "9/12")
-_LENGTHS = ("8ft", "10ft", "12ft", "14ft", "16ft", "18ft", "20ft", "24ft", "28ft")
-_PRICES = (7.10, 8.90, 10.95, 13.20, 15.60, 19.40, 23.10, 29.50, 36.80)
+_SPANS = (20, 28, 36, 44)
+_LENGTH = 90
+_SPACINGS = (12, 16, 19.2)
+_PITCHES = (("6/12", "6/12"), ("6/12", "9/12"), ("6/12", "7/12", "5/12", "8/12"))
+_LENGTHS = ("8ft", "10ft", "12ft", "14ft", "16ft", "18ft", "20ft", "24ft", "28ft", "32ft")
+_PRICES = (7.10, 8.90, 10.95, 13.20, 15.60, 19.40, 23.10, 29.50, 36.80, 43.50)
 
 
 def own_roofs() -> Iterator[Instance]:
     """Yield the problem of each size of each demo job, then of the rafters of hip roofs.
 
-    Half of the hip roofs have steeper ends, and half of them no prices.
+    Of these a third have steeper ends, and a third four pitches, so that no two slopes share a
+    jack; half of them no prices.
     """
     for file in sorted(FIXTURES.glob("*.toml")):
         for problem in _problems(tomllib.loads(file.read_text(encoding="utf-8"))):
             yield _instance(f"{file.stem} {problem.size}", problem)
     hip = tomllib.loads((FIXTURES / "hip.toml").read_text(encoding="utf-8"))
     size, (_, hips) = hip["rafter"]["size"], hip["lumber"]
-    hips["lengths"][-1] = _LENGTH
+    hips["lengths"][-1] = f"{_LENGTH}ft"
     by_length = {"size": size, "lengths": list(_LENGTHS)}
     lumber = {"priced": by_length | {"prices": list(_PRICES)}, "by length": by_length}
-    for span, spacing, end_pitch, money in product(_SPANS, _SPACINGS, _END_PITCHES, lumber):
-        changes = {
-            "roof.span": span,
-            "roof.length": _LENGTH,
-            "roof.end_pitch": end_pitch,
-            "rafter.spacing": spacing,
+    for span, spacing, pitches, money in product(_SPANS, _SPACINGS, _PITCHES, lumber):
+        changes = _plan(span, pitches) | {
+            "rafter.spacing": f"{spacing}in",
             "lumber": [lumber[money], hips],
         }
-        problem, _ = _problems(hip, changes)
-        yield _instance(f"hip {span} at {spacing}, ends {end_pitch}, {money}", problem)
+        problem, *_ = _problems(hip, changes)
+        slopes = " ".join(pitches)
+        yield _instance(f"hip {span} ft at {spacing} in, pitches {slopes}, {money}", problem)
+
+
+def _plan(span: float, pitches: tuple[str, ...]) -> Tables:
+    """Return what a hip roof is to be of a span: its sides' pitch and ends, or four pitches."""
+    if len(pitches) == 2:
+        pitch, end_pitch = pitches
+        return {
+            "roof.span": f"{span}ft",
+            "roof.length": f"{_LENGTH}ft",
+            "roof.pitch": pitch,
+            "roof.end_pitch": end_pitch,
+        }
+    corners = [(0, 0), (_LENGTH, 0), (_LENGTH, span), (0, span)]
+    return {
+        **dict.fromkeys(("roof.span", "roof.length", "roof.pitch")),
+        "roof.corners": [[f"{x}ft", f"{y}ft"] for x, y in corners],
+        "roof.pitches": list(pitches),
+        "rafter.seat": "1 1/2in",
+    }
 
 
 def _problems(tables: Tables, changes: Tables | None = None) -> tuple[Problem, ...]:
