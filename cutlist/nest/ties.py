@@ -20,7 +20,8 @@ Rank = tuple[int, int, int]
 
 _MANY = 1_500
 """Columns among which fewer boards are looked for."""
-_GROUPS = 6
+_GROUPS = 3
+"""Groups of boards taken apart for a longer offcut."""
 _STICKS = 14
 """Sticks of a group of boards, at the most."""
 _LISTED = Limits(layer=5_000, listed=400)
@@ -51,7 +52,8 @@ def settle_ties(
         first = int(over.argmax())
         group = [first]
         sticks = len(layout[first][1])
-        for other in random.permutation(len(layout)):
+        # Those with much left over come first, more often than not: it is theirs that is gathered.
+        for other in np.argsort(random.exponential(size=len(layout)) / (over + 1.0)):
             more = len(layout[other][1])
             if other != first and sticks + more <= _STICKS:
                 group.append(int(other))
