@@ -11,7 +11,7 @@ from cutlist.geometry.outline import Line, clip
 from cutlist.geometry.space import UP, Plane
 from cutlist.job import Job
 from cutlist.roof.face import Face
-from cutlist.roof.hip import Hip
+from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.support import Strip, post_stations
 from cutlist.roof.surface import Interval, Visible, joined
 from cutlist.roof.wings import Building
@@ -59,7 +59,7 @@ def plate_mitres(face: Face, buildings: Iterable[Building]) -> Iterator[Plane]:
 
 
 def plates_of(
-    job: Job, seen: Visible, buildings: Sequence[Building], valleys: Iterable[Hip]
+    job: Job, seen: Visible, buildings: Sequence[Building], valleys: Iterable[SlantLine]
 ) -> tuple[Interval, ...]:
     """Return from where to where along a face plates run under it.
 
