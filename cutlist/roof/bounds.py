@@ -127,7 +127,8 @@ def _piece(
     face: Face, bounds: Sequence[Bound], station: float, thickness: float, low: Bound, high: Bound
 ) -> Piece:
     """Return a rafter with all that it is cut to over its thickness."""
-    middle = (low.run(face, station) + high.run(face, station)) / 2
+    # The middle of what lies inside the building line, however far the tail reaches out.
+    middle = (max(low.run(face, station), 0.0) + high.run(face, station)) / 2
     at = face.point(station, middle, face.top(middle))
     sides = (station - thickness / 2, station + thickness / 2)
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
+from cutlist.errors import JobError
 from cutlist.geometry.stick import ENDS
 from cutlist.job import Job
 from cutlist.roof.bearing import plate_bearings, stands_over_post
@@ -18,7 +19,9 @@ from cutlist.roof.roof import Height, LayoutMark, Measure, Roof
 from cutlist.roof.slant import slant_member
 from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.slope import Slope, slope_barges, slope_rafters
-from cutlist.roof.support import plate_supports
+from cutlist.roof.support import Strip, plate_supports
+from cutlist.roof.wings import place
+from cutlist.tolerance import SAME_POINT, SLIVER
 
 
 def frame_lines(
@@ -40,6 +43,7 @@ def frame_lines(
             job, ridge, [at for at, _ in _heads_on(ridge, slopes, (*rafters, *barges))]
         )
     )
+    _must_clear_plates(job, meeting.ridges, strips)
     slanted = (*meeting.hips, *meeting.valleys)
     plates = tuple(valley_plate(v, wing.ridge) for wing in laid for v in wing.valleys)
     return Roof(
@@ -91,6 +95,22 @@ def frame_lines(
             ),
         ),
     )
+
+
+def _must_clear_plates(job: Job, ridges: Iterable[RidgeLine], strips: Sequence[Strip]) -> None:
+    """Refuse a ridge so low that it would stand in the plate of a wall that it passes over."""
+    for ridge in ridges:
+        bottom = ridge.top - ridge.size.depth
+        for strip in strips:
+            shared = strip.shape.intersection(ridge.plan_at(strip.top))
+            if bottom < strip.top - SAME_POINT and shared.area > SLIVER:
+                raise JobError(
+                    [
+                        f"wing: the {ridge.name} would stand in the {strip.name} at "
+                        f"{place(job, shared.centroid)}; make that wing wider or steeper, or take "
+                        "a ridge that is less deep"
+                    ]
+                )
 
 
 def _heights(slopes: Sequence[Slope], meeting: Meeting) -> tuple[Height, ...]:

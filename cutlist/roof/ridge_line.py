@@ -6,6 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from shapely import MultiPoint
+from shapely.geometry.base import BaseGeometry
+
 from cutlist.geometry.space import ORIGIN, UP, Plane, Vector
 from cutlist.geometry.stick import Cut
 from cutlist.job import Job
@@ -46,6 +49,16 @@ class RidgeLine:
         """Height of its top over the plates: its corners stand above neither slope."""
         half = self.size.thickness / 2
         return min(f.corner.z + f.top(f.run(self.start) - half) for f in self.faces)
+
+    def plan_at(self, height: float) -> BaseGeometry:
+        """Return its board in plan as it is cut at a height over the plates."""
+        level = UP * (height - self.start.z)
+        ends = [
+            self.start + self.along * at + aside
+            for aside in (face.uphill * (-self.size.thickness / 2) for face in self.faces)
+            for at in self._reach(aside + level)
+        ]
+        return MultiPoint([(p.x, p.y) for p in ends]).convex_hull
 
     @cached_property
     def reach(self) -> tuple[float, float]:

@@ -163,7 +163,7 @@ def slope_rafters(job: Job, slope: Slope, strips: Sequence[Strip]) -> Iterator[M
 
 
 def _pieces(job: Job, slope: Slope, bounds: Sequence[Bound], station: float) -> Iterator[Piece]:
-    """Return the rafters on one station that are long enough to be cut and stand on something."""
+    """Return the rafters on one station that stand on something; short jacks are left out."""
     half = job.rafter.size.thickness / 2
     begin, end = station - half, station + half
     over = any(first < end and begin < last for first, last in slope.plates)
@@ -173,7 +173,8 @@ def _pieces(job: Job, slope: Slope, bounds: Sequence[Bound], station: float) -> 
     for found in pieces_at(slope.face, bounds, station, job.rafter.size.thickness):
         piece = replace(found, over_plate=over)
         needs_plate = piece.stands_on_plate or piece.low[0].kind in ON_WALL
-        if (whole or not needs_plate) and piece.length >= max(shortest_jack(job), SAME_POINT):
+        least = 0.0 if piece.role == "common" else shortest_jack(job)
+        if (whole or not needs_plate) and piece.length >= max(least, SAME_POINT):
             yield piece
 
 
