@@ -18,7 +18,7 @@ from cutlist.roof.ridge_line import RidgeLine, ridge_line_members
 from cutlist.roof.roof import Height, LayoutMark, Measure, Roof
 from cutlist.roof.slant import slant_member
 from cutlist.roof.slant_line import SlantLine
-from cutlist.roof.slope import Slope, slope_barges, slope_rafters
+from cutlist.roof.slope import Slope, slope_barges, slope_left_out, slope_rafters
 from cutlist.roof.support import Strip, plate_supports
 from cutlist.roof.wings import place
 from cutlist.tolerance import SAME_POINT, SLIVER
@@ -94,6 +94,7 @@ def frame_lines(
                 for v in wing.valleys
             ),
         ),
+        left_out=tuple(jack for slope in slopes for jack in slope_left_out(job, slope)),
     )
 
 

@@ -13,6 +13,7 @@ from cutlist.roof.hip import commons_side, shortest_jack
 from cutlist.roof.meeting import Meeting
 from cutlist.roof.member import Member
 from cutlist.roof.plates import plate_mitres, plates_of
+from cutlist.roof.roof import LeftOut
 from cutlist.roof.slant import Slant
 from cutlist.roof.support import Strip
 from cutlist.roof.surface import Interval, Visible, joined
@@ -149,7 +150,21 @@ def _slant_bounds(job: Job, face: Face, slant: Slant) -> Iterator[Bound]:
 
 
 def slope_rafters(job: Job, slope: Slope, strips: Sequence[Strip]) -> Iterator[Member]:
-    """Return commons and jacks of a slope along it."""
+    """Return commons and jacks of a slope along it; jacks too short to be cut are left out."""
+    kept = (piece for piece in _standing(job, slope) if _is_kept(job, piece))
+    made = [piece_member(job, piece, strips) for piece in kept]
+    yield from sorted(made, key=lambda member: (member.station, member.stick.frame.origin.z))
+
+
+def slope_left_out(job: Job, slope: Slope) -> Iterator[LeftOut]:
+    """Return the jacks of a slope that are left out."""
+    for piece in _standing(job, slope):
+        if not _is_kept(job, piece):
+            yield LeftOut(line=slope.face.name, station=piece.station, length=piece.length)
+
+
+def _standing(job: Job, slope: Slope) -> list[Piece]:
+    """Return all rafters of a slope, however short."""
     pieces = [
         piece
         for station in _stations(job, slope)
@@ -158,12 +173,15 @@ def slope_rafters(job: Job, slope: Slope, strips: Sequence[Strip]) -> Iterator[M
     for station in slope.kings:
         if any(_ends_over(slope.face, bound, station) for bound in slope.bounds):
             pieces += _pieces(job, slope, _king_bounds(job, slope, station), station)
-    made = [piece_member(job, piece, strips) for piece in pieces]
-    yield from sorted(made, key=lambda member: (member.station, member.stick.frame.origin.z))
+    return pieces
+
+
+def _is_kept(job: Job, piece: Piece) -> bool:
+    return piece.role == "common" or piece.length >= shortest_jack(job)
 
 
 def _pieces(job: Job, slope: Slope, bounds: Sequence[Bound], station: float) -> Iterator[Piece]:
-    """Return the rafters on one station that stand on something; short jacks are left out."""
+    """Return the rafters on one station that stand on something."""
     half = job.rafter.size.thickness / 2
     begin, end = station - half, station + half
     over = any(first < end and begin < last for first, last in slope.plates)
@@ -173,8 +191,7 @@ def _pieces(job: Job, slope: Slope, bounds: Sequence[Bound], station: float) -> 
     for found in pieces_at(slope.face, bounds, station, job.rafter.size.thickness):
         piece = replace(found, over_plate=over)
         needs_plate = piece.stands_on_plate or piece.low[0].kind in ON_WALL
-        least = 0.0 if piece.role == "common" else shortest_jack(job)
-        if (whole or not needs_plate) and piece.length >= max(least, SAME_POINT):
+        if (whole or not needs_plate) and piece.length >= SAME_POINT:
             yield piece
 
 
