@@ -96,13 +96,13 @@ def left_out_jacks(case: Case) -> Iterator[Finding]:
     given = hip is not None and hip.shortest_jack is not None
     other = ", or give a smaller hip.shortest_jack" if hip else ""
     for jack in case.roof.left_out:
-        yield at_least(
-            "jack left out",
-            f"{jack.line} slope at {format_length(jack.station, units, round_to)}",
-            jack.length,
-            shortest_jack(case.job),
+        yield Finding(
+            check="jack left out",
+            subject=f"{jack.line} slope at {format_length(jack.station, units, round_to)}",
+            value=jack.length,
+            limit=shortest_jack(case.job),
+            result="warn",
             source="hip.shortest_jack" if given else SHORT_JACK,
             advice="no jack carries the sheathing there: nail its edge to the hip or valley"
             + other,
-            otherwise="warn",
         )

@@ -98,6 +98,15 @@ class Piece:
         """Length along its top edge, from the heel line or from its foot if that is higher."""
         return self.face.slope_length(self.head_run - max(self.foot_run, 0.0))
 
+    def is_whole(self, thickness: float) -> bool:
+        """Tell whether its top edge is there on both its sides."""
+        sides = (self.station + side * thickness / 2 for side in (-1, 1))
+        return all(
+            max(b.run(self.face, at) for b in self.low) + SAME_POINT
+            < min(b.run(self.face, at) for b in self.high)
+            for at in sides
+        )
+
     @property
     def role(self) -> Role:
         """What it is called; one that ends where hips meet, or a hip and a ridge, is no jack."""

@@ -122,6 +122,11 @@ def commons_side(job: Job, face: Face, point: Vector) -> Plane:
 
 
 def shortest_jack(job: Job) -> float:
-    """Return the least length, heel line to head along the top edge, of a jack that is cut."""
+    """Return the least length, heel line to head along the top edge, of a jack that is cut.
+
+    None is cut that is shorter than it is thick.
+    """
     least = job.hip.shortest_jack if job.hip else None
-    return job.units.from_inches(SHORTEST_JACK_IN) if least is None else least
+    if least is None:
+        least = job.units.from_inches(SHORTEST_JACK_IN)
+    return max(least, job.rafter.size.thickness)

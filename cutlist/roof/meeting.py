@@ -24,7 +24,7 @@ from cutlist.roof.slant import Slant
 from cutlist.roof.surface import Edge, Surface, is_one_place
 from cutlist.roof.valley import Valley
 from cutlist.roof.wings import place
-from cutlist.tolerance import SAME_SHAPE, SLIVER
+from cutlist.tolerance import PARALLEL, SAME_SHAPE, SLIVER
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -149,7 +149,11 @@ def _parted(ridge: RidgeLine, other: RidgeLine) -> list[RidgeLine]:
 
 
 def must_drain(job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequence[Edge]) -> None:
-    """Refuse level valleys, and valleys and hips whose lower end is not at the eaves."""
+    """Refuse level valleys, and valleys and hips whose lower end is not at the eaves.
+
+    Nor may one of the slopes beside them be so much less steep, and so turned, that it drains
+    across a valley's line, or toward a hip's.
+    """
     problems = []
     border = surface.outline.boundary
     for edge in (*hips, *valleys):
@@ -165,6 +169,14 @@ def must_drain(job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequen
                 f"wing: the {edge.kind} between the {names} slopes ends at {at}, inside the roof: "
                 "roofs that meet so are not framed; move the wing, or change its span"
             )
+        for face, beside in (edge.faces, edge.faces[::-1]):
+            # Across the line its height changes as the difference of both slopes' gradients.
+            if face.pitch <= beside.pitch * face.uphill.dot(beside.uphill) + PARALLEL:
+                way = "rise" if edge.kind == "valley" else "fall"
+                problems.append(
+                    f"wing: the {face.name} slope does not {way} from the {edge.kind} at {at}, "
+                    f"where it meets the {beside.name} slope; make it steeper, or turn the wing"
+                )
     clear = shortest_jack(job) + job.rafter.size.depth
     for hip in hips:
         for valley in valleys:

@@ -97,6 +97,11 @@ def _jacks(job: Job, common: float, corner: float, *, over_wall: bool = False) -
 
 
 def is_kept(job: Job, face: Face, hip: Hip, station: float) -> bool:
-    """Tell whether a jack is long enough, from heel line to head along its top edge, to be cut."""
+    """Tell whether a jack is long enough to be cut: from heel line to head along its top edge.
+
+    Beside an acute hip the shorter of its sides may be gone, though its middle is there.
+    """
+    half = job.rafter.size.thickness / 2
+    shorter = min(hip.jack_run(face, station + side) for side in (-half, half))
     length = face.slope_length(hip.jack_run(face, station))
-    return length >= max(shortest_jack(job), SAME_POINT)
+    return length >= shortest_jack(job) and shorter > SAME_POINT - face.overhang

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from cutlist.errors import JobError
 from cutlist.geometry.space import Plane, Vector
 from cutlist.job import Job
 from cutlist.roof.bounds import ON_WALL, Bound, Piece, piece_member, pieces_at
@@ -18,7 +19,7 @@ from cutlist.roof.slant import Slant
 from cutlist.roof.support import Strip
 from cutlist.roof.surface import Interval, Visible, joined
 from cutlist.roof.valley import Valley
-from cutlist.roof.wings import Building
+from cutlist.roof.wings import Building, place
 from cutlist.tolerance import ON_PLANE, SAME_POINT, SAME_SHAPE
 
 
@@ -151,8 +152,8 @@ def _slant_bounds(job: Job, face: Face, slant: Slant) -> Iterator[Bound]:
 
 def slope_rafters(job: Job, slope: Slope, strips: Sequence[Strip]) -> Iterator[Member]:
     """Return commons and jacks of a slope along it; jacks too short to be cut are left out."""
-    kept = (piece for piece in _standing(job, slope) if _is_kept(job, piece))
-    made = [piece_member(job, piece, strips) for piece in kept]
+    kept = [piece for piece in _standing(job, slope) if _is_kept(job, piece)]
+    made = [piece_member(job, piece, strips) for piece in (*kept, *_kings(job, slope))]
     yield from sorted(made, key=lambda member: (member.station, member.stick.frame.origin.z))
 
 
@@ -164,20 +165,41 @@ def slope_left_out(job: Job, slope: Slope) -> Iterator[LeftOut]:
 
 
 def _standing(job: Job, slope: Slope) -> list[Piece]:
-    """Return all rafters of a slope, however short."""
-    pieces = [
+    """Return all rafters of a slope, however short, but for those under hips' upper ends."""
+    return [
         piece
         for station in _stations(job, slope)
         for piece in _pieces(job, slope, slope.bounds, station)
     ]
+
+
+def _kings(job: Job, slope: Slope) -> Iterator[Piece]:
+    """Return the rafters under hips' upper ends, on which these land: none is left out.
+
+    Raises JobError where one has nothing to stand on.
+    """
     for station in slope.kings:
-        if any(_ends_over(slope.face, bound, station) for bound in slope.bounds):
-            pieces += _pieces(job, slope, _king_bounds(job, slope, station), station)
-    return pieces
+        here = [bound for bound in slope.bounds if _ends_over(slope.face, bound, station)]
+        if not here:
+            continue
+        found = list(_pieces(job, slope, _king_bounds(job, slope, station), station))
+        if not any(piece.is_whole(job.rafter.size.thickness) for piece in found):
+            top = here[0].top
+            assert top is not None, "a hip's bound has its upper end"
+            raise JobError(
+                [
+                    f"wing: under the upper end of a hip, at {place(job, top)}, no rafter of the "
+                    f"{slope.face.name} slope can stand; make that wing longer, or its end steeper"
+                ]
+            )
+        yield from found
 
 
 def _is_kept(job: Job, piece: Piece) -> bool:
-    return piece.role == "common" or piece.length >= shortest_jack(job)
+    """Tell whether a rafter is no jack, or one long enough to be cut over its whole thickness."""
+    if piece.role == "common":
+        return True
+    return piece.length >= shortest_jack(job) and piece.is_whole(job.rafter.size.thickness)
 
 
 def _pieces(job: Job, slope: Slope, bounds: Sequence[Bound], station: float) -> Iterator[Piece]:
@@ -241,10 +263,13 @@ def _stations(job: Job, slope: Slope) -> list[float]:
     or from the plate's end.
     """
     face, thickness, spacing = slope.face, job.rafter.size.thickness, job.rafter.spacing
-    flush = [
+    at_walls = (
         wall + (thickness / 2 if reach <= wall and wall < face.length / 2 else -thickness / 2)
         for wall, reach in slope.walls
-    ]
+    )
+    # A common under a hip's upper end does as well.
+    apart = thickness - SAME_POINT
+    flush = [at for at in at_walls if all(abs(at - king) >= apart for king in slope.kings)]
     fixed = [*slope.kings, *flush]
     from_common = job.hip is None or job.hip.jacks_from == "common"
     origin = 0.0

@@ -177,7 +177,7 @@ class Surface:
             if seen.face in edge.faces
             and all(_off(start, along, (p.x, p.y)) < ON_PLANE for p in (edge.start, edge.end))
         ]
-        for begin, stop in _left_over((0.0, length), covered):
+        for begin, stop in left_over((0.0, length), covered):
             middle = _at(start, along, (begin + stop) / 2)
             border = LineString([_at(start, along, t) for t in (begin, stop)])
             if not border.within(self.outline.boundary.buffer(SAME_SHAPE)):
@@ -355,7 +355,7 @@ def joined(pieces: Iterable[Interval]) -> list[Interval]:
     return whole
 
 
-def _left_over(whole: Interval, covered: Iterable[Interval]) -> Iterator[Interval]:
+def left_over(whole: Interval, covered: Iterable[Interval]) -> Iterator[Interval]:
     """Return what of an interval others leave uncovered, but for what is too short to see."""
     at = whole[0]
     for begin, end in joined(covered):

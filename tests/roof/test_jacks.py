@@ -8,10 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cutlist.checks.fit import fit
 from cutlist.roof.parts import group_parts
 from tests.checks.findings import findings
 from tests.hips import HIP, METRIC_HIP, framed_or_passed, hip_tables, jacks_to, members
-from tests.jobs import Tables, changed, roof_of
+from tests.jobs import Tables, case_of, changed, roof_of
 from tests.polygons import UNEVEN
 from tests.wings import HIPPED as JOINED
 from tests.wings import TEE
@@ -76,11 +77,27 @@ def test_jacks_left_out_are_those_that_a_smaller_least_length_makes(base: Tables
         for m in all_.members
         if m.role.endswith("jack")
     }
-    left_out = {(j.line, round(j.station, 6), round(j.length, 6)) for j in few.left_out}
-    assert left_out == made - kept
-    assert left_out
+    left_out, shortest = (
+        {(j.line, round(j.station, 6), round(j.length, 6)) for j in roof.left_out}
+        for roof in (few, all_)
+    )
+    assert left_out == (made - kept) | shortest
+    assert made - kept
     assert max(length for *_, length in left_out) < 40
-    assert all_.left_out == ()
+    # None is shorter than its 1 1/2 in of thickness.
+    assert all(length < 1.5 for *_, length in shortest)
+
+
+@pytest.mark.parametrize("from_corner", [1.5, 1.6, 2.0, 2.5])
+def test_a_jack_shorter_than_it_is_thick_is_left_out(from_corner: float) -> None:
+    """Without an overhang one of its sides would be gone."""
+    tables = {"rafter.spacing": (120 - from_corner) / 8, "roof.overhang": 0}
+    case = case_of(HIP, {**tables, "rafter.tail": "plumb"})
+    least = min(jack.line_length for jack in members(case.roof, "hip-jack"))
+    assert least >= 1.5
+    assert [f for f in fit(case) if f.result != "pass"] == []
+    short = [j for j in case.roof.left_out if j.line == "near"]
+    assert len(short) == (0 if least < 2 else 2)
 
 
 def test_a_jack_left_out_is_told_with_its_slope_and_place() -> None:

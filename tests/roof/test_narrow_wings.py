@@ -1,4 +1,4 @@
-"""Wings hardly wider than their plates: framed whole, or refused with what stands in what."""
+"""Wings so narrow or so turned that little room is left: framed whole, or refused with why."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import pytest
 from cutlist.checks.fit import fit
 from cutlist.errors import JobError
 from tests.jobs import Tables, case_of, changed, roof_of
-from tests.wings import with_wing
+from tests.wings import TEE, with_wing
 
 NARROW: Tables = {
     "name": "Test narrow wing",
@@ -64,3 +64,24 @@ def test_a_wing_too_low_to_be_laid_is_refused() -> None:
     low = with_wing(changed(NARROW, OVERLAY), {"pitch": "30%"})
     with pytest.raises(JobError, match=r"a wing whose ridge ends so low, at \(5790 mm, .*\), c"):
         roof_of(low)
+
+
+def test_the_rafter_under_a_hips_head_is_never_left_out() -> None:
+    """In a turned wing it stands on the valley, shorter than jacks are cut."""
+    turned = {"span": 3000, "at": [7000, -1800], "turn": 67.5}
+    case = case_of(with_wing(changed(NARROW, {"hip.shortest_jack": 1200}), turned))
+    assert [f for f in fit(case) if f.result != "pass"] == []
+    heads = [m for m in case.roof.members if m.line == "wing 1 far" and m.role == "valley-jack"]
+    assert min(m.line_length for m in heads) < 1200
+
+
+def test_a_slope_that_drains_across_a_valley_is_refused_with_its_place() -> None:
+    """Turned toward the roof and much less steep, it falls away from the line of the two."""
+    turned = {"turn": 120, "span": "14ft", "length": "14ft", "at": ["26ft", "-4ft"]}
+    wing = with_wing(TEE, {**turned, "pitch": "6/12", "far_pitch": "3/12"})
+    with pytest.raises(JobError) as caught:
+        roof_of(changed(wing, {"roof.pitch": "12/12"}))
+    assert caught.value.problems[0] == (
+        "wing: the wing 1 far slope does not rise from the valley at (3' 5 13/16\", -1' 0\"), "
+        "where it meets the near slope; make it steeper, or turn the wing"
+    )
