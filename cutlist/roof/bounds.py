@@ -205,7 +205,7 @@ def _notches(job: Job, piece: Piece, sides: Sequence[float], strips: Sequence[St
     for top in sorted({strip.top for strip in strips}, reverse=True):
         heel = (top - face.corner.z) / face.pitch
         under = _in_plan(piece, sides, heel, min(heel + seat, stop))
-        if names := plates_under(strips, top, under):
+        if names := plates_under(strips, top, under, job.rafter.size.thickness):
             found[top] = _notch(face, top, names)
             stop = heel
     return [found[top] for top in sorted(found, key=lambda top: abs(top - face.corner.z))]

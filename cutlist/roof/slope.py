@@ -167,32 +167,40 @@ def slope_left_out(job: Job, slope: Slope) -> Iterator[LeftOut]:
 def _standing(job: Job, slope: Slope) -> list[Piece]:
     """Return all rafters of a slope, however short, but for those under hips' upper ends."""
     return [
-        piece
-        for station in _stations(job, slope)
-        for piece in _pieces(job, slope, slope.bounds, station)
+        *(
+            piece
+            for station in _stations(job, slope)
+            for piece in _pieces(job, slope, slope.bounds, station)
+        ),
+        *(piece for station in slope.kings for piece in _under_hips(job, slope, station)[:-1]),
     ]
 
 
 def _kings(job: Job, slope: Slope) -> Iterator[Piece]:
-    """Return the rafters under hips' upper ends, on which these land: none is left out.
-
-    Raises JobError where one has nothing to stand on.
-    """
+    """Return the rafters under hips' upper ends, on which these land: none is left out."""
     for station in slope.kings:
-        here = [bound for bound in slope.bounds if _ends_over(slope.face, bound, station)]
-        if not here:
-            continue
-        found = list(_pieces(job, slope, _king_bounds(job, slope, station), station))
-        if not any(piece.is_whole(job.rafter.size.thickness) for piece in found):
-            top = here[0].top
-            assert top is not None, "a hip's bound has its upper end"
-            raise JobError(
-                [
-                    f"wing: under the upper end of a hip, at {place(job, top)}, no rafter of the "
-                    f"{slope.face.name} slope can stand; make that wing longer, or its end steeper"
-                ]
-            )
-        yield from found
+        yield from _under_hips(job, slope, station)[-1:]
+
+
+def _under_hips(job: Job, slope: Slope, station: float) -> list[Piece]:
+    """Return the rafters on the station of hips' upper ends, the one that they land on last.
+
+    Raises JobError where that one has nothing to stand on.
+    """
+    here = [bound for bound in slope.bounds if _ends_over(slope.face, bound, station)]
+    if not here:
+        return []
+    found = list(_pieces(job, slope, _king_bounds(job, slope, station), station))
+    if not found or not found[-1].is_whole(job.rafter.size.thickness):
+        top = here[0].top
+        assert top is not None, "a hip's bound has its upper end"
+        raise JobError(
+            [
+                f"wing: under the upper end of a hip, at {place(job, top)}, no rafter of the "
+                f"{slope.face.name} slope can stand; make that wing longer, or its end steeper"
+            ]
+        )
+    return found
 
 
 def _is_kept(job: Job, piece: Piece) -> bool:

@@ -86,7 +86,7 @@ class Valley(SlantLine):
         taken = Polygon()
         for top in reversed(self.plate_tops):
             area = self._seat_area(top)
-            if names := plates_under(strips, top, area.difference(taken)):
+            if names := plates_under(strips, top, area.difference(taken), self.size.thickness):
                 found.insert(0, self._seat_over(top, names))
                 taken = area
         return tuple(found)

@@ -75,6 +75,45 @@ def test_the_rafter_under_a_hips_head_is_never_left_out() -> None:
     assert min(m.line_length for m in heads) < 1200
 
 
+STEEP = changed(
+    NARROW,
+    {
+        "roof": {"form": "gable", "span": 8700, "length": 16000, "pitch": "89%"},
+        "roof.overhang": 450,
+        "roof.plate_height": 2400,
+        "hip": None,
+    },
+)
+EDGE = {"form": "gable", "turn": 75, "plate_height": 2398, "open": True, "pitch": "82%"}
+SLIVER = {"form": "gable", "turn": 247.5, "plate_height": 2300, "open": True}
+
+
+@pytest.mark.parametrize(
+    "tables",
+    [
+        # A valley's seat 2 mm over a plate lies over its last corner by less than a hair.
+        with_wing(STEEP, {**EDGE, "span": 2500, "length": 2400, "at": [4000, -2290]}),
+        # Under hips' heads, between two valleys further down, a cripple has one side only.
+        with_wing(
+            changed(
+                STEEP,
+                {
+                    "roof.form": "hip",
+                    "roof.span": 8400,
+                    "roof.length": 15900,
+                    "roof.pitch": "86%",
+                    "hip.size": "45x245",
+                    "rafter.spacing": 413,
+                },
+            ),
+            {**SLIVER, "span": 5000, "length": 3270, "at": [3693.3891, 11411.4167]},
+        ),
+    ],
+)
+def test_what_is_hardly_there_is_not_framed(tables: Tables) -> None:
+    assert [f for f in fit(case_of(tables)) if f.result != "pass"] == []
+
+
 def test_a_slope_that_drains_across_a_valley_is_refused_with_its_place() -> None:
     """Turned toward the roof and much less steep, it falls away from the line of the two."""
     turned = {"turn": 120, "span": "14ft", "length": "14ft", "at": ["26ft", "-4ft"]}
