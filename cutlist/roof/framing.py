@@ -21,7 +21,6 @@ from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.slope import Slope, slope_barges, slope_left_out, slope_rafters
 from cutlist.roof.support import Strip, plate_supports
 from cutlist.roof.wings import place
-from cutlist.tolerance import SAME_POINT, SLIVER
 
 
 def frame_lines(
@@ -101,15 +100,13 @@ def frame_lines(
 def _must_clear_plates(job: Job, ridges: Iterable[RidgeLine], strips: Sequence[Strip]) -> None:
     """Refuse a ridge so low that it would stand in the plate of a wall that it passes over."""
     for ridge in ridges:
-        bottom = ridge.top - ridge.size.depth
         for strip in strips:
-            shared = strip.shape.intersection(ridge.plan_at(strip.top))
-            if bottom < strip.top - SAME_POINT and shared.area > SLIVER:
+            if at := ridge.stands_in(strip):
                 raise JobError(
                     [
                         f"wing: the {ridge.name} would stand in the {strip.name} at "
-                        f"{place(job, shared.centroid)}; make that wing wider or steeper, or take "
-                        "a ridge that is less deep"
+                        f"{place(job, at)}; make that wing wider or steeper, or take a ridge that "
+                        "is less deep"
                     ]
                 )
 

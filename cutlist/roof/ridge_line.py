@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from shapely import MultiPoint
+from shapely import MultiPoint, Point
 from shapely.geometry.base import BaseGeometry
 
 from cutlist.geometry.space import ORIGIN, UP, Plane, Vector
@@ -16,7 +16,8 @@ from cutlist.lumber import Size
 from cutlist.roof.face import Face
 from cutlist.roof.level import joints_on_rafters, level_members
 from cutlist.roof.member import Member
-from cutlist.tolerance import SAME_SHAPE
+from cutlist.roof.support import Strip
+from cutlist.tolerance import ON_PLANE, SAME_SHAPE, SLIVER
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,7 +51,13 @@ class RidgeLine:
         half = self.size.thickness / 2
         return min(f.corner.z + f.top(f.run(self.start) - half) for f in self.faces)
 
-    def plan_at(self, height: float) -> BaseGeometry:
+    def stands_in(self, strip: Strip) -> Point | None:
+        """Return where it would stand in a plate that it passes over; None if it clears it."""
+        shared = strip.shape.intersection(self._plan_at(strip.top))
+        is_lower = self.top - self.size.depth < strip.top - ON_PLANE
+        return shared.centroid if is_lower and shared.area > SLIVER else None
+
+    def _plan_at(self, height: float) -> BaseGeometry:
         """Return its board in plan as it is cut at a height over the plates."""
         level = UP * (height - self.start.z)
         ends = [
