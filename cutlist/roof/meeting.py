@@ -24,7 +24,10 @@ from cutlist.roof.slant import Slant
 from cutlist.roof.surface import Edge, Surface, is_one_place
 from cutlist.roof.valley import Valley
 from cutlist.roof.wings import place
-from cutlist.tolerance import PARALLEL, SAME_SHAPE, SLIVER
+from cutlist.tolerance import SAME_SHAPE, SLIVER
+
+LEAST_RISE = 0.05
+"""Sine of the least angle, in plan, between a valley and the rafters that come down on it."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -149,17 +152,19 @@ def _parted(ridge: RidgeLine, other: RidgeLine) -> list[RidgeLine]:
 
 
 def must_drain(job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequence[Edge]) -> None:
-    """Refuse level valleys, and valleys and hips whose lower end is not at the eaves.
-
-    Nor may one of the slopes beside them be so much less steep, and so turned, that it drains
-    across a valley's line, or toward a hip's.
-    """
+    """Refuse level valleys, and valleys and hips whose lower end is not at the eaves."""
     problems = []
     border = surface.outline.boundary
     for edge in (*hips, *valleys):
         at = place(job, edge.start)
         names = " and ".join(face.name for face in edge.faces)
-        if edge.kind == "valley" and edge.is_level:
+        if edge.kind == "valley" and not all(_rises_from(face, edge) for face in edge.faces):
+            problems.append(
+                f"wing: the {names} slopes fall one way where they meet at {at}, so that no valley "
+                "runs there; bring their pitches nearer to each other, or their walls nearer to "
+                "square"
+            )
+        elif edge.kind == "valley" and edge.is_level:
             problems.append(
                 f"wing: the {names} slopes meet in a level valley at {at}, which does not drain; "
                 "move the wings apart, or let them cross"
@@ -169,14 +174,6 @@ def must_drain(job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequen
                 f"wing: the {edge.kind} between the {names} slopes ends at {at}, inside the roof: "
                 "roofs that meet so are not framed; move the wing, or change its span"
             )
-        for face, beside in (edge.faces, edge.faces[::-1]):
-            # Across the line its height changes as the difference of both slopes' gradients.
-            if face.pitch <= beside.pitch * face.uphill.dot(beside.uphill) + PARALLEL:
-                way = "rise" if edge.kind == "valley" else "fall"
-                problems.append(
-                    f"wing: the {face.name} slope does not {way} from the {edge.kind} at {at}, "
-                    f"where it meets the {beside.name} slope; make it steeper, or turn the wing"
-                )
     clear = shortest_jack(job) + job.rafter.size.depth
     for hip in hips:
         for valley in valleys:
@@ -193,6 +190,13 @@ def must_drain(job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequen
                 )
     if problems:
         raise JobError(problems)
+
+
+def _rises_from(face: Face, valley: Edge) -> bool:
+    """Tell whether a slope rises from a valley on its own side, where it is the higher of both."""
+    (other,) = (other for other in valley.faces if other is not face)
+    into = face.uphill * face.pitch - other.uphill * other.pitch
+    return into.unit().dot(face.uphill) > LEAST_RISE
 
 
 @dataclass(frozen=True, kw_only=True)
