@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from cmath import rect
+from math import ceil, radians, tan
 from typing import Any
 
 from hypothesis import strategies as st
@@ -170,10 +172,47 @@ def _wing(draw: st.DrawFn, span: int, length: int, hipped: bool, turn: int) -> d
     return wing
 
 
+def _turned(wing: dict[str, Any], more: float) -> dict[str, Any]:
+    """Return a wing turned by so many degrees about the middle of its right end.
+
+    There it is drawn out so far that its whole width still runs in.
+    """
+    turned = _along(wing) * _way(more)
+    corner = _right_end(wing) - turned * (wing["length"] + 1j * wing["span"] / 2)
+    out = wing["span"] / 2 * abs(tan(radians(more))) + (10 if more else 0)
+    return {**_moved(wing, corner, more), "length": ceil(wing["length"] + out)}
+
+
+def _both_turned(
+    host: dict[str, Any], on: dict[str, Any], more: float
+) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Return a wing turned as above, and one on its side that goes with it."""
+    middle = _right_end(host)
+    corner = middle + (complex(*on["at"]) - middle) * _way(more)
+    return _turned(host, more), _moved(on, corner, more)
+
+
+def _right_end(wing: dict[str, Any]) -> complex:
+    return complex(*wing["at"]) + _along(wing) * (wing["length"] + 1j * wing["span"] / 2)
+
+
+def _moved(wing: dict[str, Any], corner: complex, more: float) -> dict[str, Any]:
+    return {**wing, "at": [corner.real, corner.imag], "turn": wing["turn"] + more}
+
+
+def _along(wing: dict[str, Any]) -> complex:
+    return _way(wing["turn"])
+
+
+def _way(degrees: float) -> complex:
+    return rect(1.0, radians(degrees))
+
+
 @st.composite
 def three_wings(draw: st.DrawFn) -> Tables:
     """A roof with three wings clear of each other: on both long sides, or one on another's side.
 
+    Some are turned by odd angles.
     Each is narrower than what it runs into and no steeper, so that nearly all can be framed.
     """
     span, length = draw(st.integers(70, 90)) * 100, draw(st.integers(150, 200)) * 100
@@ -198,12 +237,13 @@ def three_wings(draw: st.DrawFn) -> Tables:
         return {**found, "at": at}
 
     middle, clear = length // 2, 1500
+    odd = st.sampled_from([0, 0, 0, -22.5, -15, -4, 8, 30])
     if draw(st.booleans()):
         sides = draw(st.sampled_from([(90, 90, 270), (90, 270, 270)]))
         first = beside(sides[0], clear, middle - clear // 2)
         second = beside(sides[1], middle + clear // 2, length - clear)
         third = beside(sides[2], clear, (length if sides[2] != sides[1] else middle) - clear)
-        wings = [first, second, third]
+        wings = [_turned(wing, draw(odd)) for wing in (first, second, third)]
     else:
         out = draw(st.integers(6500, 8000))
         host = {**wing(span - 1500, out, 90), "form": "gable", "at": [middle + 2000, -out]}
@@ -212,7 +252,8 @@ def three_wings(draw: st.DrawFn) -> Tables:
         on["pitch"] = host["pitch"]
         on["plate_height"] = host["plate_height"]
         on["at"] = [middle + 2000, -out + clear]
-        wings = [host, on, beside(270, clear, length - clear)]
+        host, on = _both_turned(host, on, draw(odd))
+        wings = [host, on, _turned(beside(270, clear, length - clear), draw(odd))]
     return {
         "name": "Three wings",
         "units": "metric",

@@ -1,4 +1,4 @@
-"""How small a roof is likely to be, how far rafters may reach, and how long a part may be."""
+"""How small a roof is likely to be, how far rafters reach, how long and how short parts may be."""
 
 from __future__ import annotations
 
@@ -6,12 +6,15 @@ from collections.abc import Iterator
 
 from cutlist.checks.finding import Case, Finding, at_least, at_most
 from cutlist.checks.notch import cantilevers, reach_beyond
+from cutlist.roof.hip import shortest_jack
 from cutlist.units import format_length, rounded_down, rounded_up
 
 CANTILEVER = "IRC 2012 and later R802.7.1.1 (a notched rafter cantilevers 24 in at most)"
 STOCK = "the job's lumber, or the standard lengths"
 
 SMALL = "common practice, no source (few roofs are narrower than 4 ft)"
+
+SHORT_JACK = "common practice, no source (jacks shorter than 1 ft are seldom cut)"
 
 MOST_CANTILEVER_IN = 24.0
 LEAST_ROOF_IN = 48.0
@@ -81,4 +84,25 @@ def board_length(case: Case) -> Iterator[Finding]:
             advice=f"{part.mark} needs a {part.size.name} of {text} and the longest is {most}: "
             "list a longer board under [[lumber]], shorten the overhang or the span, or bear the "
             "rafter on a wall or beam between and cut it in two",
+        )
+
+
+def left_out_jacks(case: Case) -> Iterator[Finding]:
+    """Tell of each jack that is left out as too short where it would stand, and how long.
+
+    Sheathing is carried there by the hip or valley alone, from the last jack on.
+    """
+    units, round_to, hip = case.job.units, case.job.saw.round_to, case.job.hip
+    given = hip is not None and hip.shortest_jack is not None
+    other = ", or give a smaller hip.shortest_jack" if hip else ""
+    for jack in case.roof.left_out:
+        yield Finding(
+            check="jack left out",
+            subject=f"{jack.line} slope at {format_length(jack.station, units, round_to)}",
+            value=jack.length,
+            limit=shortest_jack(case.job),
+            result="warn",
+            source="hip.shortest_jack" if given else SHORT_JACK,
+            advice="no jack carries the sheathing there: nail its edge to the hip or valley"
+            + other,
         )

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from cutlist.checks.bearing import bearing_length, bearing_on_post
 from cutlist.checks.finding import Case, Finding
 from cutlist.checks.fit import fit
-from cutlist.checks.length import board_length, overhang, roof_size
+from cutlist.checks.length import board_length, left_out_jacks, overhang, roof_size
 from cutlist.checks.notch import depth_left, end_notch, notch_depth
 from cutlist.checks.ridge import hip_depth, low_pitch, ridge_depth, ridge_thickness
 from cutlist.checks.router import relief_room, router_tilt
@@ -15,6 +15,7 @@ from cutlist.checks.router import relief_room, router_tilt
 CHECKS: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     roof_size,
     board_length,
+    left_out_jacks,
     notch_depth,
     end_notch,
     depth_left,

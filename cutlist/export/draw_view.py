@@ -12,10 +12,12 @@ from itertools import count
 from math import cos, radians, sin
 
 from shapely import MultiPoint, MultiPolygon, Polygon, STRtree, get_parts, union_all
+from shapely.affinity import scale
 from shapely.geometry.base import BaseGeometry
+from shapely.ops import polylabel
 
 from cutlist.build import Build
-from cutlist.export.drawing import Drawing, Pen, Text
+from cutlist.export.drawing import Drawing, Pen, Text, text_width
 from cutlist.geometry.outline import Line, clip
 from cutlist.geometry.polyhedron import stick_polyhedron
 from cutlist.geometry.space import UP, Plane, Vector
@@ -30,6 +32,9 @@ LAYERS = {"WOOD": Pen.WOOD, "PLATE": Pen.STOCK, "NOTES": Pen.NOTE}
 TEXT = 1 / 42
 """Height of the text by the picture's width."""
 
+FITTED_SIZES = (1.0, 0.85)
+"""Sizes of a name that are tried on a slope with little room for it."""
+
 _AZIMUTH, _ELEVATION = radians(AZIMUTH_DEG), radians(ELEVATION_DEG)
 RIGHT = Vector(-sin(_AZIMUTH), cos(_AZIMUTH), 0.0)
 TO_EYE = Vector(cos(_ELEVATION) * cos(_AZIMUTH), cos(_ELEVATION) * sin(_AZIMUTH), sin(_ELEVATION))
@@ -41,7 +46,11 @@ Nearness = tuple[float, float, float]
 
 
 def draw_view(build: Build) -> Drawing:
-    """Return the picture of all members and of what they stand on, the sides of the roof named."""
+    """Return the picture of all members and of what they stand on, the sides of the roof named.
+
+    A side that is not seen is named only where one roof stands alone: beside another it could be
+    taken for one of that.
+    """
     drawing = Drawing(build.job.units, LAYERS)
     faces = [
         *(face for support in build.roof.supports for face in _shown("PLATE", support.stick)),
@@ -52,13 +61,50 @@ def draw_view(build: Build) -> Drawing:
     whole = MultiPolygon([face.picture for face in faces]).convex_hull
     least, _, most, _ = whole.bounds
     height = (most - least) * TEXT
+    sheets = _sheets(build)
     for slope in build.roof.faces:
-        drawing.calls.append(_name(slope, height, whole))
+        if seen := [region for name, region in sheets if name == slope.name]:
+            drawing.calls.append(_name_within(slope, height, union_all(seen)))
+        elif not build.job.wing:
+            drawing.calls.append(_name_beside(slope, height, whole))
     return drawing
 
 
-def _name(slope: Face, height: float, whole: BaseGeometry) -> Text:
-    """Return a slope's name, so far out that it stands on paper and not on wood."""
+def _sheets(build: Build) -> list[tuple[str, Polygon]]:
+    """Return what would be seen of each slope, by its name, were the roof sheathed.
+
+    Each rafter carries a sheet as wide as their spacing.
+    """
+    slopes = {slope.name: slope for slope in build.roof.faces if slope.plane.normal.dot(TO_EYE) > 0}
+    faces = []
+    for member in build.roof.members:
+        if slope := slopes.get(member.line):
+            half = slope.along * (build.job.rafter.spacing / 2)
+            top = [at for segment in member.stick.middle.segments("top") for at in segment]
+            low, high = (
+                member.stick.frame.outward(Vector(*at, member.stick.thickness / 2))
+                for at in (min(top), max(top))
+            )
+            corners = (low - half, low + half, high + half, high - half)
+            picture = Polygon(map(on_picture, corners))
+            faces.append(_Face(layer=slope.name, picture=picture, plane=slope.plane))
+    return _visible(faces)
+
+
+def _name_within(slope: Face, height: float, seen: BaseGeometry) -> Text:
+    """Return a slope's name where what is seen of it has most room, as large as fits there."""
+    flat = height / text_width(slope.side, height)
+    largest = max(get_parts(seen), key=lambda part: part.area)
+    at = polylabel(scale(largest, flat, 1.0, origin=(0, 0)), tolerance=height / 20)
+    names = [
+        Text("NOTES", slope.side, (at.x / flat, at.y), size * height, "middle", 0.0)
+        for size in FITTED_SIZES
+    ]
+    return next((n for n in names if largest.covers(MultiPoint(n.corners).envelope)), names[-1])
+
+
+def _name_beside(slope: Face, height: float, whole: BaseGeometry) -> Text:
+    """Return the name of a slope that is not seen, so far out that it stands on paper."""
     for step in count(2):
         at = on_picture(slope.point(slope.length / 2, -slope.overhang - step * height, 0.0))
         name = Text("NOTES", slope.side, at, height, "middle", 0.0)

@@ -98,6 +98,15 @@ class Piece:
         """Length along its top edge, from the heel line or from its foot if that is higher."""
         return self.face.slope_length(self.head_run - max(self.foot_run, 0.0))
 
+    def is_whole(self, thickness: float) -> bool:
+        """Tell whether its top edge is there on both its sides."""
+        sides = (self.station + side * thickness / 2 for side in (-1, 1))
+        return all(
+            max(b.run(self.face, at) for b in self.low) + SAME_POINT
+            < min(b.run(self.face, at) for b in self.high)
+            for at in sides
+        )
+
     @property
     def role(self) -> Role:
         """What it is called; one that ends where hips meet, or a hip and a ridge, is no jack."""
@@ -127,7 +136,8 @@ def _piece(
     face: Face, bounds: Sequence[Bound], station: float, thickness: float, low: Bound, high: Bound
 ) -> Piece:
     """Return a rafter with all that it is cut to over its thickness."""
-    middle = (low.run(face, station) + high.run(face, station)) / 2
+    # The middle of what lies inside the building line, however far the tail reaches out.
+    middle = (max(low.run(face, station), 0.0) + high.run(face, station)) / 2
     at = face.point(station, middle, face.top(middle))
     sides = (station - thickness / 2, station + thickness / 2)
 
@@ -195,7 +205,7 @@ def _notches(job: Job, piece: Piece, sides: Sequence[float], strips: Sequence[St
     for top in sorted({strip.top for strip in strips}, reverse=True):
         heel = (top - face.corner.z) / face.pitch
         under = _in_plan(piece, sides, heel, min(heel + seat, stop))
-        if names := plates_under(strips, top, under):
+        if names := plates_under(strips, top, under, job.rafter.size.thickness):
             found[top] = _notch(face, top, names)
             stop = heel
     return [found[top] for top in sorted(found, key=lambda top: abs(top - face.corner.z))]

@@ -131,7 +131,7 @@ def _must_fit(job: Job, start: float, level: Face, near: Face, far: Face) -> Non
 
 def _lowest(job: Job, level: Face, main: Face) -> float:
     """Return the start at which wall jack and barge are just long enough on a main slope."""
-    least = _shortest(job) / main.slope_length(1.0)
+    least = shortest_jack(job) / main.slope_length(1.0)
     hip = Hip.between(job, main, level)
     short = least - hip.jack_run(main, wall_station(job, level, main))
     if stations := rake_stations(job, job.rafter.size):
@@ -144,11 +144,8 @@ def _highest(job: Job, level: Face, near: Face, far: Face) -> float:
     """Return the start at which the end's common is just long enough, and clear of the plate."""
     thickness = job.rafter.size.thickness
     least = (
-        max(_shortest(job) / level.slope_length(1.0), thickness, job.plate.width) + thickness / 2
+        max(shortest_jack(job) / level.slope_length(1.0), thickness, job.plate.width)
+        + thickness / 2
     )
     apex = meet(near.plane, far.plane, near.across(0.0))
     return apex.z - level.height_above_plate - least * level.pitch
-
-
-def _shortest(job: Job) -> float:
-    return max(shortest_jack(job), job.rafter.size.thickness)

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
+from cutlist.errors import JobError
 from cutlist.geometry.stick import ENDS
 from cutlist.job import Job
 from cutlist.roof.bearing import plate_bearings, stands_over_post
-from cutlist.roof.hip import Hip
 from cutlist.roof.hip_rafter import corner_bearing
-from cutlist.roof.measures import hip_measures
+from cutlist.roof.measures import line_measures
 from cutlist.roof.meeting import Meeting
 from cutlist.roof.member import Member
 from cutlist.roof.overlay import LaidWing, deck, plate_marks, valley_plate
@@ -17,8 +17,10 @@ from cutlist.roof.plates import strips_of
 from cutlist.roof.ridge_line import RidgeLine, ridge_line_members
 from cutlist.roof.roof import Height, LayoutMark, Measure, Roof
 from cutlist.roof.slant import slant_member
-from cutlist.roof.slope import Slope, slope_barges, slope_rafters
-from cutlist.roof.support import plate_supports
+from cutlist.roof.slant_line import SlantLine
+from cutlist.roof.slope import Slope, slope_barges, slope_left_out, slope_rafters
+from cutlist.roof.support import Strip, plate_supports
+from cutlist.roof.wings import place
 
 
 def frame_lines(
@@ -40,6 +42,7 @@ def frame_lines(
             job, ridge, [at for at, _ in _heads_on(ridge, slopes, (*rafters, *barges))]
         )
     )
+    _must_clear_plates(job, meeting.ridges, strips)
     slanted = (*meeting.hips, *meeting.valleys)
     plates = tuple(valley_plate(v, wing.ridge) for wing in laid for v in wing.valleys)
     return Roof(
@@ -79,14 +82,33 @@ def frame_lines(
             *(mark for wing in laid for v in wing.valleys for mark in plate_marks(v, rafters)),
         ),
         measures=(
-            *_measures(job, slopes, meeting),
+            *(
+                Measure(name=f"{ridge.name} length", value=ridge.reach[1] - ridge.reach[0])
+                for ridge in meeting.ridges
+            ),
+            *line_measures(job, [slant.line for slant in slanted]),
             *(
                 Measure(name=f"{v.line} plate, back from the line of the slopes", value=v.set_back)
                 for wing in laid
                 for v in wing.valleys
             ),
         ),
+        left_out=tuple(jack for slope in slopes for jack in slope_left_out(job, slope)),
     )
+
+
+def _must_clear_plates(job: Job, ridges: Iterable[RidgeLine], strips: Sequence[Strip]) -> None:
+    """Refuse a ridge so low that it would stand in the plate of a wall that it passes over."""
+    for ridge in ridges:
+        for strip in strips:
+            if at := ridge.stands_in(strip):
+                raise JobError(
+                    [
+                        f"wing: the {ridge.name} would stand in the {strip.name} at "
+                        f"{place(job, at)}; make that wing wider or steeper, or take a ridge that "
+                        "is less deep"
+                    ]
+                )
 
 
 def _heights(slopes: Sequence[Slope], meeting: Meeting) -> tuple[Height, ...]:
@@ -155,7 +177,7 @@ def _marks(
         yield from _slant_marks(slant.line, rafters)
 
 
-def _slant_marks(line: Hip, rafters: Sequence[Member]) -> Iterator[LayoutMark]:
+def _slant_marks(line: SlantLine, rafters: Sequence[Member]) -> Iterator[LayoutMark]:
     """Return where jacks land on each side of a hip or valley, from its heel line."""
     for face in (line.main, line.end):
         landed = [
@@ -170,23 +192,3 @@ def _slant_marks(line: Hip, rafters: Sequence[Member]) -> Iterator[LayoutMark]:
                 center=line.place_of(face, m.station),
                 member=m,
             )
-
-
-def _measures(job: Job, slopes: Sequence[Slope], meeting: Meeting) -> Iterator[Measure]:
-    """Return lengths worth knowing on site that no part's row tells."""
-    for ridge in meeting.ridges:
-        begin, end = ridge.reach
-        yield Measure(name=f"{ridge.name} length", value=end - begin)
-    if not meeting.valleys:
-        yield from hip_measures(job, tuple(slant.line for slant in meeting.hips))
-        return
-    for slant in (*meeting.hips, *meeting.valleys):
-        line = slant.line
-        for face in (line.main, line.end):
-            step = face.slope_length(job.rafter.spacing * line.run_difference(face))
-            yield Measure(
-                name=f"common difference of jacks on the {face.name} slope, to the {line.line}",
-                value=step,
-            )
-        if line.drop:
-            yield Measure(name=f"drop of the {line.line}", value=line.drop)

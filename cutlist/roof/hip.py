@@ -1,18 +1,18 @@
-"""A hip: the line in which two slopes meet, and how its rafter lies under it."""
+"""A hip: the line from which two slopes fall, and how its rafter lies under it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
-from math import atan2, hypot, tan
+from math import atan2, tan
 
 from cutlist.errors import JobError
-from cutlist.geometry.space import UP, Frame, Plane, Vector, meet
+from cutlist.geometry.space import Plane, Vector, meet
 from cutlist.geometry.stick import Cut, CutPlane, end_cut
 from cutlist.job import Job
-from cutlist.lumber import Size
-from cutlist.roof.face import Face, up_the_line
+from cutlist.roof.face import Face
+from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.support import Strip
 
 SHORTEST_JACK_IN = 12.0
@@ -20,7 +20,7 @@ SHORTEST_JACK_IN = 12.0
 
 
 @dataclass(frozen=True, kw_only=True)
-class Hip:
+class Hip(SlantLine):
     """A hip between a main slope and an end's.
 
     A backed one stands with its middle on the line in which they meet, its top edge bevelled to
@@ -28,9 +28,6 @@ class Hip:
     lie in the slopes; with equal slopes it stays in the middle.
     """
 
-    main: Face
-    end: Face
-    size: Size
     backed: bool
 
     @classmethod
@@ -50,35 +47,6 @@ class Hip:
         """Where the line of the two slopes stands over the end's building line."""
         return meet(self.main.plane, self.end.plane, self.end.plumb(0.0))
 
-    @property
-    def eaves_corner(self) -> Vector:
-        """Where the line of the two slopes stands over the corner of their eaves."""
-        return meet(self.main.plane, self.end.plane, self.end.plumb(-self.end.overhang))
-
-    @cached_property
-    def direction(self) -> Vector:
-        """Unit direction up the line in which the two slopes meet."""
-        return up_the_line(self.main, self.end)
-
-    @cached_property
-    def level(self) -> Vector:
-        """Unit level direction of the line, uphill."""
-        return Vector(self.direction.x, self.direction.y, 0.0).unit()
-
-    @property
-    def pitch(self) -> float:
-        """Rise per unit of the hip's own run."""
-        return self.direction.z / hypot(self.direction.x, self.direction.y)
-
-    @cached_property
-    def right(self) -> Vector:
-        """Unit level direction to the right, seen from foot to apex."""
-        return self.level.cross(UP)
-
-    def fall(self, face: Face) -> float:
-        """Return how far a slope falls for each unit square to the hip's line, in plan."""
-        return abs(face.uphill.dot(self.right)) * face.pitch
-
     def width(self, face: Face) -> float:
         """Return how much of the hip's thickness lies on a slope's side of its line.
 
@@ -95,14 +63,6 @@ class Hip:
     def drop(self) -> float:
         """Plumb height by which the whole stick is lowered; 0 for a backed hip."""
         return 0.0 if self.backed else self.width(self.main) * self.fall(self.main)
-
-    @property
-    def shift(self) -> float:
-        """How far, square to it in plan, the stick's middle stands off the line on the main side.
-
-        Negative where it stands on the end's side; 0 for a backed hip and between equal slopes.
-        """
-        return self.width(self.main) - self.size.thickness / 2
 
     def backing_angle(self, face: Face) -> float:
         """Return the angle of a slope to the stick's unbevelled top edge, square to it [rad].
@@ -124,25 +84,6 @@ class Hip:
     def outward(self, face: Face) -> Vector:
         """Return the unit level direction out of the hip on a slope's side."""
         return self.right if face.uphill.dot(self.right) < 0 else -self.right
-
-    def side(self, face: Face) -> Plane:
-        """Return the hip's wide face on a slope's side; the hip lies beyond."""
-        outward = self.outward(face)
-        return Plane.through(self.foot + outward * self.width(face), -outward)
-
-    @cached_property
-    def frame(self) -> Frame:
-        """The stick's frame, its near face to the right."""
-        x = self.direction
-        y = self.right.cross(x)
-        left = self.main if self.outward(self.main).dot(self.right) < 0 else self.end
-        corner = self.foot - UP * self.drop - self.right * self.width(left)
-        return Frame.along(corner - y * self.size.depth, x, y)
-
-    @property
-    def heel_line(self) -> Plane:
-        """The plumb plane square to the hip through its foot."""
-        return Plane.through(self.foot, self.level)
 
     @property
     def heel_run(self) -> float:
@@ -174,24 +115,6 @@ class Hip:
             return ()
         return tuple(end_cut("backing", face.plane) for face in (self.main, self.end))
 
-    def jack_run(self, face: Face, station: float) -> float:
-        """Return the level run of a jack on a slope, from the building line to the hip's face.
-
-        Measured at the jack's mid-thickness; negative where the hip lies outside.
-        """
-        side = self.side(face)
-        return -side.distance(face.point(station, 0.0, 0.0)) / side.normal.dot(face.uphill)
-
-    def run_difference(self, face: Face) -> float:
-        """Return how much the run of jacks on a slope changes for each unit along its plate."""
-        normal = self.side(face).normal
-        return abs(normal.dot(face.along) / normal.dot(face.uphill))
-
-    def place_of(self, face: Face, station: float) -> float:
-        """Return where a jack lands, along the hip's top edge from its heel line."""
-        landing = face.point(station, self.jack_run(face, station), 0.0)
-        return (landing - self.foot).dot(self.level) * hypot(1.0, self.pitch)
-
 
 def commons_side(job: Job, face: Face, point: Vector) -> Plane:
     """Return the side, toward a slope's eave, of commons that stand across it under a point."""
@@ -199,6 +122,11 @@ def commons_side(job: Job, face: Face, point: Vector) -> Plane:
 
 
 def shortest_jack(job: Job) -> float:
-    """Return the least length, heel line to head along the top edge, of a jack that is cut."""
+    """Return the least length, heel line to head along the top edge, of a jack that is cut.
+
+    None is cut that is shorter than it is thick.
+    """
     least = job.hip.shortest_jack if job.hip else None
-    return job.units.from_inches(SHORTEST_JACK_IN) if least is None else least
+    if least is None:
+        least = job.units.from_inches(SHORTEST_JACK_IN)
+    return max(least, job.rafter.size.thickness)

@@ -14,6 +14,7 @@ from cutlist.roof.hip import Hip, commons_side
 from cutlist.roof.member import Member
 from cutlist.roof.rafter import Head, tail_cuts
 from cutlist.roof.roof import Bearing
+from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.slopes import Slopes
 from cutlist.tolerance import ON_PLANE, SAME_POINT
 
@@ -90,47 +91,47 @@ def hip_bearing(job: Job, slopes: Slopes, hip: Hip, member: Member) -> Bearing:
     return _bearing(hip, member, 0, "raised plate", first, _along(hip, end, job.plate.width))
 
 
-def corner_bearing(job: Job, hip: Hip, member: Member) -> Bearing:
+def corner_bearing(job: Job, line: SlantLine, member: Member) -> Bearing:
     """Return what a hip or valley bears on along its middle: both plates of a corner.
 
     It bears till it leaves the second of them; where their heights differ, on one or the other.
     Raises JobError where neither plate runs under it.
     """
-    found = list(_bearings(job, hip, member))
+    found = list(_bearings(job, line, member))
     if not found:
         raise JobError(
             [
-                f"wing: the {hip.line} comes down past the end of a wall, where no plate carries "
+                f"wing: the {line.line} comes down past the end of a wall, where no plate carries "
                 "it; bring the plates to one height, or move the wing"
             ]
         )
     return max(found, key=lambda bearing: bearing.on_plate)
 
 
-def _bearings(job: Job, hip: Hip, member: Member) -> Iterator[Bearing]:
+def _bearings(job: Job, line: SlantLine, member: Member) -> Iterator[Bearing]:
     for i, cut in enumerate(member.stick.notches):
         names = cut.planes[0].against
-        under = [face for face in (hip.main, hip.end) if f"{face.name} plate" in names]
+        under = [face for face in (line.main, line.end) if f"{face.name} plate" in names]
         if not under:
             continue
-        first = max(_along(hip, face, 0.0) for face in under)
-        leaves = max(_along(hip, face, job.plate.width) for face in under)
+        first = max(_along(line, face, 0.0) for face in under)
+        leaves = max(_along(line, face, job.plate.width) for face in under)
         support = "plates' corner" if len(under) > 1 else f"{under[0].name} plate"
-        yield _bearing(hip, member, i, support, first, leaves)
+        yield _bearing(line, member, i, support, first, leaves)
 
 
-def _middle(hip: Hip) -> Vector:
+def _middle(line: SlantLine) -> Vector:
     """Return the middle of a stick over its heel line."""
-    return hip.foot + hip.outward(hip.main) * hip.shift
+    return line.foot + line.outward(line.main) * line.shift
 
 
-def _along(hip: Hip, face: Face, run: float) -> float:
+def _along(line: SlantLine, face: Face, run: float) -> float:
     """Return how far past the heel line a stick's middle is that far from a building line."""
-    return (run - face.run(_middle(hip))) / hip.level.dot(face.uphill)
+    return (run - face.run(_middle(line))) / line.level.dot(face.uphill)
 
 
 def _bearing(
-    hip: Hip, member: Member, notch: int, support: str, first: float, leaves: float
+    line: SlantLine, member: Member, notch: int, support: str, first: float, leaves: float
 ) -> Bearing:
     """Return the part of a notch's seat, along its middle, between two places past the heel."""
     stick = member.stick
@@ -141,7 +142,7 @@ def _bearing(
         for x, y in segment
     ]
     ends = [
-        (stick.frame.outward(point) - _middle(hip)).dot(hip.level)
+        (stick.frame.outward(point) - _middle(line)).dot(line.level)
         for point in points
         if abs(seat.distance(point)) < ON_PLANE
     ]

@@ -99,6 +99,15 @@ def _lines(job: Job) -> tuple[tuple[Building, ...], Surface, Meeting]:
 
 
 def _must_be_whole(job: Job, surface: Surface) -> None:
+    if split := list(surface.split):
+        raise JobError(
+            [
+                f"wing: the {one.name} and {other.name} slopes lie in one plane at "
+                f"{place(job, at)}, over plates of two heights, where one slope is framed over "
+                "one; give both one plate_height and their walls one line, or move the wing"
+                for one, other, at in split
+            ]
+        )
     if surface.steps:
         places = dict.fromkeys(place(job, at) for at in surface.steps)
         raise JobError(

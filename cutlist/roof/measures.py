@@ -1,8 +1,8 @@
-"""Lengths and angles of a hip roof worth knowing on site that no part's row tells."""
+"""Lengths and angles of hips, valleys and jacks worth knowing on site that no part's row tells."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from math import degrees
 
 from cutlist.geometry.space import UP, Vector
@@ -12,6 +12,7 @@ from cutlist.roof.hip import Hip
 from cutlist.roof.member import Member
 from cutlist.roof.ridge import Ridge
 from cutlist.roof.roof import Measure
+from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.slopes import Slopes
 from cutlist.tolerance import ON_PLANE, SAME_SHAPE
 
@@ -29,34 +30,36 @@ def measures(
     `peak`: the commons and the ridge, whose corners at a hip's top end are measured.
     """
     found = [Measure(name="ridge length", value=length)] if ridge.size else []
-    found += hip_measures(job, hips)
+    found += line_measures(job, hips)
     if slopes.ends:
         found += proud_corners(slopes.faces, peak)
     return tuple(found)
 
 
-def hip_measures(job: Job, hips: tuple[Hip, ...]) -> list[Measure]:
-    """Return what to know of hips and of the jacks beside them, once where all agree."""
-    found = _jack_differences(job, hips)
+def line_measures(job: Job, lines: Sequence[SlantLine]) -> list[Measure]:
+    """Return what to know of hips, valleys and the jacks beside them, once where all agree."""
+    hips = tuple(line for line in lines if isinstance(line, Hip))
+    found = _jack_differences(job, lines)
     if any(hip.backed for hip in hips):
         found += _by_side("backing angle", hips, lambda h, f: degrees(h.backing_angle(f)), "[deg]")
         found += _by_side("backing down the side", hips, Hip.backing_depth)
     else:
         found += _merged("drop", {f"of the {hip.line}": hip.drop for hip in hips}, "of every hip")
         found += _shifts(hips)
-    return found
+    lowered = {f"of the {v.line}": v.drop for v in lines if v.drop and not isinstance(v, Hip)}
+    return found + _merged("drop", lowered, "of every supporting valley")
 
 
-def _jack_differences(job: Job, hips: tuple[Hip, ...]) -> list[Measure]:
+def _jack_differences(job: Job, lines: Sequence[SlantLine]) -> list[Measure]:
     """Return how much jacks of each slope differ in length from one to the next."""
     steps: dict[str, float] = {}
-    for face in dict.fromkeys(face for hip in hips for face in (hip.main, hip.end)):
+    for face in dict.fromkeys(face for line in lines for face in (line.main, line.end)):
         beside = {
-            f"on the {face.name} slope, to the {hip.line}": face.slope_length(
-                job.rafter.spacing * hip.run_difference(face)
+            f"on the {face.name} slope, to the {line.line}": face.slope_length(
+                job.rafter.spacing * line.run_difference(face)
             )
-            for hip in hips
-            if face in (hip.main, hip.end)
+            for line in lines
+            if face in (line.main, line.end)
         }
         steps |= (
             {f"on the {face.name} slope": next(iter(beside.values()))} if _agree(beside) else beside

@@ -28,7 +28,7 @@ from cutlist.roof.slant import Slant
 from cutlist.roof.support import Support
 from cutlist.roof.surface import Edge, Interval, Surface, Wing, is_one_place
 from cutlist.roof.wings import place
-from cutlist.tolerance import PARALLEL
+from cutlist.tolerance import PARALLEL, SAME_POINT
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -114,6 +114,11 @@ class LaidValley:
         under = self.edge - up * self.size.thickness
         return Frame.along(under + out * self.size.depth, self.direction, -out)
 
+    def reach(self, ridge: RidgeLine) -> float:
+        """Return how far its outer edge runs up, from the host's building line to a ridge."""
+        side = ridge.side(self.face)
+        return -side.distance(self.edge) / side.normal.dot(self.direction)
+
     def station(self, run: float) -> float:
         """Return the station on the wing's slope at a run of the host's, square to it."""
         gain = self.host.uphill.dot(self.face.along)
@@ -170,6 +175,9 @@ def laid_wings(job: Job, surface: Surface) -> Iterator[LaidWing]:
             for point in (ridge[0].start, ridge[0].end)
         ]
         whole = replace(ridge[0], cuts=(cuts[0], cuts[1]))
+        if any(valley.reach(whole) < SAME_POINT for valley in valleys):
+            told = f"a wing whose ridge ends so low, at {place(job, mine[0].end)},"
+            raise JobError([f"{_refused(told)}, or make it wider or steeper"])
         yield LaidWing(
             valleys=(valleys[0], valleys[1]),
             ridge=whole,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cutlist.job import Job
@@ -9,6 +10,7 @@ from cutlist.roof.ends import is_raised
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip, shortest_jack
 from cutlist.roof.layout import between
+from cutlist.roof.roof import LeftOut
 from cutlist.roof.slopes import Slopes
 from cutlist.tolerance import SAME_POINT
 
@@ -19,6 +21,7 @@ class Places:
 
     commons: tuple[float, ...]
     jacks: tuple[tuple[Hip, tuple[float, ...]], ...]
+    left_out: tuple[LeftOut, ...]
 
 
 def main_places(job: Job, slopes: Slopes, face: Face) -> Places:
@@ -35,42 +38,48 @@ def main_places(job: Job, slopes: Slopes, face: Face) -> Places:
     carried = slopes.left is not None and _from_common(job)
     commons = between(first, last, spacing, width, origin=first if carried else 0.0)
     ends = ((slopes.left, first, 0.0), (slopes.right, last, length))
-    return Places(
-        commons=commons,
-        jacks=tuple(
-            (
-                hip := Hip.between(job, face, end),
-                _jacks(job, face, hip, common, corner, over_wall=is_raised(end)),
-            )
-            for end, common, corner in ends
-            if end
-        ),
-    )
+    jacks = [
+        (Hip.between(job, face, end), _jacks(job, common, corner, over_wall=is_raised(end)))
+        for end, common, corner in ends
+        if end
+    ]
+    return _places(job, face, commons, jacks)
 
 
 def end_places(job: Job, slopes: Slopes, end: Face) -> Places:
     """Return where rafters stand along a hipped end: one common under the apex, jacks beside."""
     common = end.station(slopes.apex(end))
     near, far = (Hip.between(job, main, end) for main in slopes.main)
-    return Places(
-        commons=(common,),
-        jacks=(
-            (near, _jacks(job, end, near, common, 0.0)),
-            (far, _jacks(job, end, far, common, end.length)),
-        ),
-    )
+    jacks = [(near, _jacks(job, common, 0.0)), (far, _jacks(job, common, end.length))]
+    return _places(job, end, (common,), jacks)
 
 
 def _from_common(job: Job) -> bool:
     return job.hip is None or job.hip.jacks_from == "common"
 
 
-def _jacks(
-    job: Job, face: Face, hip: Hip, common: float, corner: float, *, over_wall: bool = False
-) -> tuple[float, ...]:
+def _places(
+    job: Job, face: Face, commons: tuple[float, ...], jacks: Sequence[tuple[Hip, tuple[float, ...]]]
+) -> Places:
+    """Return the places of a slope's rafters, jacks too short to be cut told apart."""
+    kept = [
+        (hip, tuple(at for at in stations if is_kept(job, face, hip, at)))
+        for hip, stations in jacks
+    ]
+    left_out = (
+        LeftOut(line=face.name, station=at, length=length)
+        for hip, stations in jacks
+        for at in stations
+        if not is_kept(job, face, hip, at)
+        and (length := face.slope_length(hip.jack_run(face, at))) > SAME_POINT
+    )
+    return Places(commons=commons, jacks=tuple(kept), left_out=tuple(left_out))
+
+
+def _jacks(job: Job, common: float, corner: float, *, over_wall: bool = False) -> tuple[float, ...]:
     """Return the stations of jacks between a common and a corner, from the common outward.
 
-    Those too short to keep are left out. Over the gable wall under a half-hip one stands flush
+    Over the gable wall under a half-hip one stands flush
     with the corner, and none of the others over the raised plate: it is moved in beside it.
     """
     width, spacing = job.rafter.size.thickness, job.rafter.spacing
@@ -84,11 +93,15 @@ def _jacks(
         room = inside - (free[-1] if free else 0.0)
         moved = [inside] if len(free) < len(steps) and room >= width - SAME_POINT else []
         steps = (*free, *moved, reach - width / 2)
-    placed = (common + toward * step for step in steps)
-    return tuple(s for s in placed if is_kept(job, face, hip, s))
+    return tuple(common + toward * step for step in steps)
 
 
 def is_kept(job: Job, face: Face, hip: Hip, station: float) -> bool:
-    """Tell whether a jack is long enough, from heel line to head along its top edge, to be cut."""
+    """Tell whether a jack is long enough to be cut: from heel line to head along its top edge.
+
+    Beside an acute hip the shorter of its sides may be gone, though its middle is there.
+    """
+    half = job.rafter.size.thickness / 2
+    shorter = min(hip.jack_run(face, station + side) for side in (-half, half))
     length = face.slope_length(hip.jack_run(face, station))
-    return length >= max(shortest_jack(job), SAME_POINT)
+    return length >= shortest_jack(job) and shorter > SAME_POINT - face.overhang

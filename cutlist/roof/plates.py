@@ -11,9 +11,9 @@ from cutlist.geometry.outline import Line, clip
 from cutlist.geometry.space import UP, Plane
 from cutlist.job import Job
 from cutlist.roof.face import Face
-from cutlist.roof.hip import Hip
+from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.support import Strip, post_stations
-from cutlist.roof.surface import Interval, Visible, joined
+from cutlist.roof.surface import Interval, Visible, joined, left_over
 from cutlist.roof.wings import Building
 from cutlist.tolerance import SAME_SHAPE
 
@@ -59,7 +59,7 @@ def plate_mitres(face: Face, buildings: Iterable[Building]) -> Iterator[Plane]:
 
 
 def plates_of(
-    job: Job, seen: Visible, buildings: Sequence[Building], valleys: Iterable[Hip]
+    job: Job, seen: Visible, buildings: Sequence[Building], valleys: Iterable[SlantLine]
 ) -> tuple[Interval, ...]:
     """Return from where to where along a face plates run under it.
 
@@ -70,15 +70,19 @@ def plates_of(
     mouths: list[Interval] = []
     for face in seen.merged:
         own = next(b for b in buildings if face.name in {f.name for f in b.wing.faces})
-        wall: BaseGeometry = _line(face, 0.0, face.length)
+        wall = _line(face, 0.0, face.length)
+        covered: list[Interval] = []
         for other in buildings:
-            if other is own:
+            # A wall in line with another's, or up to it, is not inside.
+            within = wall.intersection(other.footprint.buffer(-SAME_SHAPE, join_style="mitre"))
+            if other is own or within.length < SAME_SHAPE:
                 continue
-            inside = wall.intersection(other.footprint.buffer(-SAME_SHAPE, join_style="mitre"))
-            wall = wall.difference(other.footprint.buffer(-SAME_SHAPE, join_style="mitre"))
+            inside = _intervals(seen.face, wall.intersection(other.footprint))
+            covered += inside
             if other.joins and not other.is_open:
-                mouths += _intervals(seen.face, inside)
-        outer += _intervals(seen.face, wall)
+                mouths += inside
+        for whole in _intervals(seen.face, wall):
+            outer += left_over(whole, covered)
     outer = joined(outer)
     for valley in valleys:
         if seen.face in (valley.main, valley.end):

@@ -6,6 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from shapely import MultiPoint, Point
+from shapely.geometry.base import BaseGeometry
+
 from cutlist.geometry.space import ORIGIN, UP, Plane, Vector
 from cutlist.geometry.stick import Cut
 from cutlist.job import Job
@@ -13,7 +16,8 @@ from cutlist.lumber import Size
 from cutlist.roof.face import Face
 from cutlist.roof.level import joints_on_rafters, level_members
 from cutlist.roof.member import Member
-from cutlist.tolerance import SAME_SHAPE
+from cutlist.roof.support import Strip
+from cutlist.tolerance import ON_PLANE, SAME_SHAPE, SLIVER
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,6 +50,22 @@ class RidgeLine:
         """Height of its top over the plates: its corners stand above neither slope."""
         half = self.size.thickness / 2
         return min(f.corner.z + f.top(f.run(self.start) - half) for f in self.faces)
+
+    def stands_in(self, strip: Strip) -> Point | None:
+        """Return where it would stand in a plate that it passes over; None if it clears it."""
+        shared = strip.shape.intersection(self._plan_at(strip.top))
+        is_lower = self.top - self.size.depth < strip.top - ON_PLANE
+        return shared.centroid if is_lower and shared.area > SLIVER else None
+
+    def _plan_at(self, height: float) -> BaseGeometry:
+        """Return its board in plan as it is cut at a height over the plates."""
+        level = UP * (height - self.start.z)
+        ends = [
+            self.start + self.along * at + aside
+            for aside in (face.uphill * (-self.size.thickness / 2) for face in self.faces)
+            for at in self._reach(aside + level)
+        ]
+        return MultiPoint([(p.x, p.y) for p in ends]).convex_hull
 
     @cached_property
     def reach(self) -> tuple[float, float]:

@@ -88,6 +88,7 @@ def frame_ridged(job: Job) -> Roof:
             *_hip_marks(slopes, hips, jacks),
         ),
         measures=measures(job, slopes, ridge, hips, end - begin, (*commons, *ridges)),
+        left_out=tuple(jack for face in slopes.faces for jack in places[face.name].left_out),
     )
 
 

@@ -62,6 +62,19 @@ class LayoutMark:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """A jack that is not made, since it would be too short to be cut.
+
+    `line`: its slope. `station`: where it would stand, along that one's plate. `length`: from its
+    heel line, or from its foot if that is higher, to its head along its top edge.
+    """
+
+    line: str
+    station: float
+    length: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Roof:
     """A roof as framed.
 
@@ -75,3 +88,4 @@ class Roof:
     bearings: tuple[Bearing, ...]
     marks: tuple[LayoutMark, ...]
     measures: tuple[Measure, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()

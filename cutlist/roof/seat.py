@@ -5,8 +5,8 @@ from __future__ import annotations
 from cutlist.errors import JobError
 from cutlist.job import Job
 from cutlist.roof.face import Face, height_above_plate, longest_seat, plumb_depth
-from cutlist.roof.hip import Hip
 from cutlist.roof.rafter import bearing_width, seat_length
+from cutlist.roof.slant_line import SlantLine
 from cutlist.tolerance import SAME_POINT
 from cutlist.units import format_length, rounded_down
 
@@ -17,16 +17,16 @@ It is the least bearing on wood of IRC R802.6; the hip's notch is then told by i
 """
 
 
-def shared_height(job: Job, faces: tuple[Face, ...], hips: tuple[Hip, ...] = ()) -> float:
-    """Return the height above the plate of the rafters of some slopes and of their hips.
+def shared_height(job: Job, faces: tuple[Face, ...], lines: tuple[SlantLine, ...] = ()) -> float:
+    """Return the height above the plate of the rafters of some slopes and of the lines between.
 
-    A seat given in the job is the first slope's. For `auto` it is the longest that lets every
-    slope's seat and every hip's stay within the bearing and the notch limit, rounded down to a
+    A seat given in the job is the first slope's. For `auto` it is the longest that lets the seats
+    of slopes, hips and valleys stay within the bearing and the notch limit, rounded down to a
     printed length. Raises JobError where a slope gets no seat.
     """
     depth, first = job.rafter.size.depth, faces[0]
     if job.rafter.seat == "auto":
-        seat = (plumb_depth(depth, first.pitch) - _least_height(job, faces, hips)) / first.pitch
+        seat = (plumb_depth(depth, first.pitch) - _least_height(job, faces, lines)) / first.pitch
         seat = rounded_down(seat, job.saw.round_to)
     else:
         seat = seat_length(job, first.pitch)
@@ -37,7 +37,7 @@ def shared_height(job: Job, faces: tuple[Face, ...], hips: tuple[Hip, ...] = ())
     return height
 
 
-def _least_height(job: Job, faces: tuple[Face, ...], hips: tuple[Hip, ...]) -> float:
+def _least_height(job: Job, faces: tuple[Face, ...], lines: tuple[SlantLine, ...]) -> float:
     """Return the height at which no seat is longer than its bearing or its notch limit lets."""
     depth, limit, width = job.rafter.size.depth, job.rafter.notch_limit, bearing_width(job)
     own = max(
@@ -47,15 +47,15 @@ def _least_height(job: Job, faces: tuple[Face, ...], hips: tuple[Hip, ...]) -> f
     least = job.units.from_inches(LEAST_SEAT_IN)
     rounding = job.saw.round_to * faces[0].pitch
     most = min(height_above_plate(depth, f.pitch, least) - rounding for f in faces)
-    deepest = max((_hip_height(hip, limit) for hip in hips), default=own)
+    deepest = max((_height_over(line, limit) for line in lines), default=own)
     return max(own, min(deepest, most))
 
 
-def _hip_height(hip: Hip, limit: float) -> float:
-    """Return the rafters' height above the plate at which a hip's notch is at its limit."""
-    depth = hip.size.depth
-    most = longest_seat(depth, hip.pitch, limit) - hip.heel_run
-    return height_above_plate(depth, hip.pitch, most) + hip.drop
+def _height_over(line: SlantLine, limit: float) -> float:
+    """Return the rafters' height above the plate at which a line's notch is at its limit."""
+    depth = line.size.depth
+    most = longest_seat(depth, line.pitch, limit) - line.heel_run
+    return height_above_plate(depth, line.pitch, most) + line.drop
 
 
 def _no_seat(job: Job, first: Face, lowest: Face) -> str:

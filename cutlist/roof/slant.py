@@ -16,6 +16,7 @@ from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip
 from cutlist.roof.member import Member
 from cutlist.roof.rafter import tail_cuts
+from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.support import Strip
 from cutlist.roof.valley import Valley
 
@@ -29,7 +30,7 @@ class Slant:
     where others meet; empty for one that comes down to the eaves.
     """
 
-    line: Hip
+    line: SlantLine
     top: Vector
     stop: Vector
     head: tuple[Cut, ...]
@@ -93,6 +94,7 @@ def slant_member(job: Job, slant: Slant, strips: Sequence[Strip]) -> Member:
     line, tail = slant.line, slant.tail(job)
     supporting = isinstance(line, Valley) and line.supporting
     seats = () if slant.foot else line.seats(strips)
+    backing = line.backing if isinstance(line, Hip) else ()
     return Member(
         role="valley" if isinstance(line, Valley) else "hip",
         size=line.size,
@@ -100,7 +102,7 @@ def slant_member(job: Job, slant: Slant, strips: Sequence[Strip]) -> Member:
             thickness=line.size.thickness,
             depth=line.size.depth,
             frame=line.frame,
-            cuts=(*seats, *line.backing, *slant.head, *tail),
+            cuts=(*seats, *backing, *slant.head, *tail),
         ),
         line=line.line,
         station=0.0,

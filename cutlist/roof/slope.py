@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from cutlist.errors import JobError
 from cutlist.geometry.space import Plane, Vector
 from cutlist.job import Job
 from cutlist.roof.bounds import ON_WALL, Bound, Piece, piece_member, pieces_at
@@ -13,11 +14,12 @@ from cutlist.roof.hip import commons_side, shortest_jack
 from cutlist.roof.meeting import Meeting
 from cutlist.roof.member import Member
 from cutlist.roof.plates import plate_mitres, plates_of
+from cutlist.roof.roof import LeftOut
 from cutlist.roof.slant import Slant
 from cutlist.roof.support import Strip
 from cutlist.roof.surface import Interval, Visible, joined
 from cutlist.roof.valley import Valley
-from cutlist.roof.wings import Building
+from cutlist.roof.wings import Building, place
 from cutlist.tolerance import ON_PLANE, SAME_POINT, SAME_SHAPE
 
 
@@ -149,21 +151,67 @@ def _slant_bounds(job: Job, face: Face, slant: Slant) -> Iterator[Bound]:
 
 
 def slope_rafters(job: Job, slope: Slope, strips: Sequence[Strip]) -> Iterator[Member]:
-    """Return commons and jacks of a slope along it."""
-    pieces = [
-        piece
-        for station in _stations(job, slope)
-        for piece in _pieces(job, slope, slope.bounds, station)
-    ]
-    for station in slope.kings:
-        if any(_ends_over(slope.face, bound, station) for bound in slope.bounds):
-            pieces += _pieces(job, slope, _king_bounds(job, slope, station), station)
-    made = [piece_member(job, piece, strips) for piece in pieces]
+    """Return commons and jacks of a slope along it; jacks too short to be cut are left out."""
+    kept = [piece for piece in _standing(job, slope) if _is_kept(job, piece)]
+    made = [piece_member(job, piece, strips) for piece in (*kept, *_kings(job, slope))]
     yield from sorted(made, key=lambda member: (member.station, member.stick.frame.origin.z))
 
 
+def slope_left_out(job: Job, slope: Slope) -> Iterator[LeftOut]:
+    """Return the jacks of a slope that are left out."""
+    for piece in _standing(job, slope):
+        if not _is_kept(job, piece):
+            yield LeftOut(line=slope.face.name, station=piece.station, length=piece.length)
+
+
+def _standing(job: Job, slope: Slope) -> list[Piece]:
+    """Return all rafters of a slope, however short, but for those under hips' upper ends."""
+    return [
+        *(
+            piece
+            for station in _stations(job, slope)
+            for piece in _pieces(job, slope, slope.bounds, station)
+        ),
+        *(piece for station in slope.kings for piece in _under_hips(job, slope, station)[:-1]),
+    ]
+
+
+def _kings(job: Job, slope: Slope) -> Iterator[Piece]:
+    """Return the rafters under hips' upper ends, on which these land: none is left out."""
+    for station in slope.kings:
+        yield from _under_hips(job, slope, station)[-1:]
+
+
+def _under_hips(job: Job, slope: Slope, station: float) -> list[Piece]:
+    """Return the rafters on the station of hips' upper ends, the one that they land on last.
+
+    Raises JobError where that one has nothing to stand on.
+    """
+    here = [bound for bound in slope.bounds if _ends_over(slope.face, bound, station)]
+    if not here:
+        return []
+    found = list(_pieces(job, slope, _king_bounds(job, slope, station), station))
+    if not found or not found[-1].is_whole(job.rafter.size.thickness):
+        top = here[0].top
+        assert top is not None, "a hip's bound has its upper end"
+        raise JobError(
+            [
+                f"wing: under the upper end of a hip, at {place(job, top)}, no rafter of the "
+                f"{slope.face.name} slope can stand; make that wing longer, or its end steeper"
+            ]
+        )
+    return found
+
+
+def _is_kept(job: Job, piece: Piece) -> bool:
+    """Tell whether a rafter is no jack, or one long enough to be cut over its whole thickness."""
+    if piece.role == "common":
+        return True
+    return piece.length >= shortest_jack(job) and piece.is_whole(job.rafter.size.thickness)
+
+
 def _pieces(job: Job, slope: Slope, bounds: Sequence[Bound], station: float) -> Iterator[Piece]:
-    """Return the rafters on one station that are long enough to be cut and stand on something."""
+    """Return the rafters on one station that stand on something."""
     half = job.rafter.size.thickness / 2
     begin, end = station - half, station + half
     over = any(first < end and begin < last for first, last in slope.plates)
@@ -173,7 +221,7 @@ def _pieces(job: Job, slope: Slope, bounds: Sequence[Bound], station: float) -> 
     for found in pieces_at(slope.face, bounds, station, job.rafter.size.thickness):
         piece = replace(found, over_plate=over)
         needs_plate = piece.stands_on_plate or piece.low[0].kind in ON_WALL
-        if (whole or not needs_plate) and piece.length >= max(shortest_jack(job), SAME_POINT):
+        if (whole or not needs_plate) and piece.length >= SAME_POINT:
             yield piece
 
 
@@ -223,10 +271,13 @@ def _stations(job: Job, slope: Slope) -> list[float]:
     or from the plate's end.
     """
     face, thickness, spacing = slope.face, job.rafter.size.thickness, job.rafter.spacing
-    flush = [
+    at_walls = (
         wall + (thickness / 2 if reach <= wall and wall < face.length / 2 else -thickness / 2)
         for wall, reach in slope.walls
-    ]
+    )
+    # A common under a hip's upper end does as well.
+    apart = thickness - SAME_POINT
+    flush = [at for at in at_walls if all(abs(at - king) >= apart for king in slope.kings)]
     fixed = [*slope.kings, *flush]
     from_common = job.hip is None or job.hip.jacks_from == "common"
     origin = 0.0

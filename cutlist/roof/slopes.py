@@ -13,7 +13,7 @@ from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip
 from cutlist.roof.seat import shared_height
 from cutlist.tolerance import SAME_ON_TAPE, SAME_POINT
-from cutlist.units import format_length, format_steeper
+from cutlist.units import format_length, format_steeper, rounded_up
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,6 +122,14 @@ def _must_meet(job: Job, near: Face, far: Face) -> None:
     """Refuse main slopes that do not meet between the plates."""
     half = job.ridge.size.thickness / 2 if job.ridge and job.ridge.size else 0.0
     least = job.plate.width + half
+    if job.roof.span <= 2 * least:
+        room = rounded_up(2 * least + job.saw.round_to / 2, job.saw.round_to)
+        raise JobError(
+            [
+                "roof.span: between the plates and the ridge no rafter has room; make it "
+                f"{format_length(room, job.units, job.saw.round_to)} or more"
+            ]
+        )
     run = meet(near.plane, far.plane, near.across(0.0)).y
     if not least < run < job.roof.span - least:
         raise JobError(

@@ -33,18 +33,21 @@ class Strip:
     shape: Polygon
     top: float
 
-    def lies_under(self, area: BaseGeometry) -> bool:
-        """Tell whether any of it lies in an area of the plan.
+    def lies_under(self, area: BaseGeometry, thickness: float) -> bool:
+        """Tell whether any of it lies in an area of the plan, more than an edge of a stick's.
 
         Both often share a border, along which rounding may part them: without a grid the
         intersection would then come out empty.
         """
-        return bool(self.shape.intersection(area, grid_size=SAME_POINT).area > SLIVER)
+        shared = self.shape.intersection(area, grid_size=SAME_POINT)
+        return bool(shared.area > SLIVER * thickness)
 
 
-def plates_under(strips: Iterable[Strip], top: float, area: BaseGeometry) -> tuple[str, ...]:
-    """Return the names of those with their tops at a height that lie in an area of the plan."""
-    under = (strip.name for strip in strips if strip.top == top and strip.lies_under(area))
+def plates_under(
+    strips: Iterable[Strip], top: float, area: BaseGeometry, thickness: float
+) -> tuple[str, ...]:
+    """Return the names of those with their tops at a height that lie under a stick's area."""
+    under = (s.name for s in strips if s.top == top and s.lies_under(area, thickness))
     return tuple(dict.fromkeys(under))
 
 

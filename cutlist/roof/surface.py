@@ -14,7 +14,8 @@ from itertools import combinations, pairwise
 from math import dist, hypot
 from typing import Literal
 
-from shapely import LineString, Polygon, set_precision, union_all
+from shapely import LineString, MultiPolygon, Polygon, set_precision, union_all
+from shapely import Point as PlanPoint
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
@@ -149,6 +150,15 @@ class Surface:
             edge for one, other in combinations(self.visible, 2) for edge in _edges(one, other)
         )
 
+    @property
+    def split(self) -> Iterator[tuple[Face, Face, Vector]]:
+        """Each two faces in one plane over plates of two heights, and where they touch."""
+        for one, other in combinations(self.visible, 2):
+            if _is_one_plane(one.face, other.face):
+                at = _touching(MultiPolygon(one.parts), MultiPolygon(other.parts))
+                if at is not None:
+                    yield one.face, other.face, _over(one.face, (at.x, at.y))
+
     @cached_property
     def steps(self) -> tuple[Vector, ...]:
         """The middle of each edge at which a face ends in the air, over or under its neighbour."""
@@ -167,7 +177,7 @@ class Surface:
             if seen.face in edge.faces
             and all(_off(start, along, (p.x, p.y)) < ON_PLANE for p in (edge.start, edge.end))
         ]
-        for begin, stop in _left_over((0.0, length), covered):
+        for begin, stop in left_over((0.0, length), covered):
             middle = _at(start, along, (begin + stop) / 2)
             border = LineString([_at(start, along, t) for t in (begin, stop)])
             if not border.within(self.outline.boundary.buffer(SAME_SHAPE)):
@@ -235,8 +245,13 @@ def _coplanar(cells: list[Cell]) -> list[list[Cell]]:
 
 
 def _touch(one: BaseGeometry, other: BaseGeometry) -> bool:
+    return _touching(one, other) is not None
+
+
+def _touching(one: BaseGeometry, other: BaseGeometry) -> PlanPoint | None:
+    """Return the middle of what two shapes share; nothing where it is no more than a point."""
     shared = one.buffer(SAME_SHAPE).intersection(other.buffer(SAME_SHAPE))
-    return bool(shared.area > 100 * SAME_SHAPE**2)
+    return shared.centroid if shared.area > 100 * SAME_SHAPE**2 else None
 
 
 def _is_hidden(group: list[Cell]) -> bool:
@@ -340,7 +355,7 @@ def joined(pieces: Iterable[Interval]) -> list[Interval]:
     return whole
 
 
-def _left_over(whole: Interval, covered: Iterable[Interval]) -> Iterator[Interval]:
+def left_over(whole: Interval, covered: Iterable[Interval]) -> Iterator[Interval]:
     """Return what of an interval others leave uncovered, but for what is too short to see."""
     at = whole[0]
     for begin, end in joined(covered):

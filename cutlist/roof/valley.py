@@ -13,13 +13,13 @@ from cutlist.geometry.space import UP, Plane, Vector, meet
 from cutlist.geometry.stick import Cut, CutPlane
 from cutlist.job import Job
 from cutlist.roof.face import Face, plumb_depth
-from cutlist.roof.hip import Hip
+from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.support import Strip, plates_under
 
 
 @dataclass(frozen=True, kw_only=True)
-class Valley(Hip):
-    """A valley between two slopes: a line as a hip's, from which both slopes rise.
+class Valley(SlantLine):
+    """A valley between two slopes, which both rise from its line.
 
     Its middle stands on the line and its top edge is not bevelled: the line lies in it, its sides
     under the slopes. A `supporting` one runs on past the line's upper end, up the `main` slope,
@@ -34,7 +34,7 @@ class Valley(Hip):
         """Return the valley of a job between two slopes. Raises JobError without [valley]."""
         if job.valley is None:
             raise JobError(["valley: it is missing"])
-        return cls(main=main, end=end, size=job.valley.size, backed=False, supporting=supporting)
+        return cls(main=main, end=end, size=job.valley.size, supporting=supporting)
 
     @property
     def line(self) -> str:
@@ -51,8 +51,8 @@ class Valley(Hip):
         return self.width(self.main) * self.fall(self.main) if self.supporting else 0.0
 
     def outward(self, face: Face) -> Vector:
-        """Return the unit level direction out of the valley on a slope's side."""
-        return -super().outward(face)
+        """Return the unit level direction out of the valley on a slope's side, where it rises."""
+        return self.right if face.uphill.dot(self.right) > 0 else -self.right
 
     @cached_property
     def foot(self) -> Vector:
@@ -86,7 +86,7 @@ class Valley(Hip):
         taken = Polygon()
         for top in reversed(self.plate_tops):
             area = self._seat_area(top)
-            if names := plates_under(strips, top, area.difference(taken)):
+            if names := plates_under(strips, top, area.difference(taken), self.size.thickness):
                 found.insert(0, self._seat_over(top, names))
                 taken = area
         return tuple(found)

@@ -149,9 +149,10 @@ def test_a_very_small_roof_is_asked_for_its_unit(
 
 
 def test_a_roof_too_small_for_any_rafter_is_told_of_its_size() -> None:
+    """A hub takes the place of the only commons, and all jacks are left out."""
+    lumber = [{"size": "2x6", "lengths": ["8ft"]}]
     tables = changed(
-        OCTAGON,
-        {"roof.span": 12, "hip.shortest_jack": 12, "lumber": [{"size": "2x6", "lengths": ["8ft"]}]},
+        OCTAGON, {"roof.span": 12, "hip.hub": 4, "hip.shortest_jack": 12, "lumber": lumber}
     )
     with pytest.raises(JobError) as caught:
         check_job(job_of(tables))

@@ -10,8 +10,14 @@ from shapely import Point, Polygon
 
 from cutlist.build import Build
 from cutlist.export import draw_view
-from cutlist.export.drawing import Ring
+from cutlist.export.drawing import Ring, Text
 from cutlist.geometry.space import Plane, Vector
+from cutlist.roof.parts import group_parts
+from cutlist.roof.surface import Surface, surface_of
+from cutlist.roof.wings import buildings
+from tests.export.roofs import framed
+from tests.jobs import Tables, job_of, roof_of
+from tests.wings import CROSS, ELL, EQUAL_TEE, HIPPED, TEE
 
 HAIR = 0.02
 """Points nearer to an edge than this, as a share of the wood's thickness, are not looked at."""
@@ -69,3 +75,37 @@ def test_what_is_painted_last_is_nearest(build: Build) -> None:
         assert any(shape.buffer(1e-3).covers(last) for shape in nearest)
         looked += 1
     assert looked > 20
+
+
+def nearest_slope(surface: Surface, at: Point) -> str:
+    """Return the slope of a closed roof that is seen at a point of its picture."""
+    start = draw_view.RIGHT * at.x + draw_view.UPWARD * at.y
+    met = []
+    for seen in surface.visible:
+        near = nearness(seen.face.plane, at)
+        over = start + draw_view.TO_EYE * near
+        if any(part.covers(Point(over.x, over.y)) for part in seen.parts):
+            met.append((near, f"{seen.face.name} side"))
+    return max(met)[1]
+
+
+@pytest.mark.parametrize("tables", [TEE, ELL, EQUAL_TEE, HIPPED, CROSS])
+def test_names_stand_on_what_is_seen_of_their_own_slopes(tables: Tables) -> None:
+    job, roof = job_of(tables), roof_of(tables)
+    build = Build(job=job, roof=roof, parts=group_parts(roof.members), findings=(), plans=())
+    height = roof.faces[0].height_above_plate
+    surface = surface_of([b.wing for b in buildings(job, height)])
+    names = [call for call in draw_view.draw_view(build).calls if isinstance(call, Text)]
+    assert len(names) >= 3
+    assert [(n.text, nearest_slope(surface, Point(n.at))) for n in names] == [
+        (n.text, n.text) for n in names
+    ]
+
+
+def test_a_name_of_a_side_behind_a_lone_roof_stands_on_paper() -> None:
+    """At 16 in 12 the far side faces away from the eye, which looks down at 34 degrees."""
+    drawing = draw_view.draw_view(framed("steep-gable"))
+    (name,) = [c for c in drawing.calls if isinstance(c, Text) and c.text == "far side"]
+    room = shapely.MultiPoint(name.corners).envelope
+    painted = [Polygon(call.points) for call in drawing.calls if isinstance(call, Ring)]
+    assert not any(room.intersects(shape) for shape in painted)

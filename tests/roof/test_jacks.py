@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+from math import hypot, sqrt
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cutlist.checks.fit import fit
 from cutlist.roof.parts import group_parts
+from tests.checks.findings import findings
 from tests.hips import HIP, METRIC_HIP, framed_or_passed, hip_tables, jacks_to, members
-from tests.jobs import Tables, changed, roof_of
+from tests.jobs import Tables, case_of, changed, roof_of
+from tests.polygons import UNEVEN
+from tests.wings import HIPPED as JOINED
+from tests.wings import TEE
 
 HIPPED = st.sampled_from([("hip", "hip")])
 HIPS = [("near", "left"), ("near", "right"), ("far", "left"), ("far", "right")]
@@ -59,6 +66,53 @@ def test_short_jacks_are_left_out(least: float | None, count: int) -> None:
     jacks = jacks_to(roof, "near", "near left hip")
     assert len(jacks) == count
     assert all(jack.line_length >= (12 if least is None else least) for jack in jacks)
+
+
+@pytest.mark.parametrize("base", [HIP, changed(HIP, {"hip.jacks_from": "corner"}), JOINED, UNEVEN])
+def test_jacks_left_out_are_those_that_a_smaller_least_length_makes(base: Tables) -> None:
+    few, all_ = (roof_of(base, {"hip.shortest_jack": least}) for least in (40, 0))
+    kept = {(m.line, round(m.station, 6), round(m.line_length, 6)) for m in few.members}
+    made = {
+        (m.line, round(m.station, 6), round(m.line_length, 6))
+        for m in all_.members
+        if m.role.endswith("jack")
+    }
+    left_out, shortest = (
+        {(j.line, round(j.station, 6), round(j.length, 6)) for j in roof.left_out}
+        for roof in (few, all_)
+    )
+    assert left_out == (made - kept) | shortest
+    assert made - kept
+    assert max(length for *_, length in left_out) < 40
+    # None is shorter than its 1 1/2 in of thickness.
+    assert all(length < 1.5 for *_, length in shortest)
+
+
+@pytest.mark.parametrize("from_corner", [1.5, 1.6, 2.0, 2.5])
+def test_a_jack_shorter_than_it_is_thick_is_left_out(from_corner: float) -> None:
+    """Without an overhang one of its sides would be gone."""
+    tables = {"rafter.spacing": (120 - from_corner) / 8, "roof.overhang": 0}
+    case = case_of(HIP, {**tables, "rafter.tail": "plumb"})
+    least = min(jack.line_length for jack in members(case.roof, "hip-jack"))
+    assert least >= 1.5
+    assert [f for f in fit(case) if f.result != "pass"] == []
+    short = [j for j in case.roof.left_out if j.line == "near"]
+    assert len(short) == (0 if least < 2 else 2)
+
+
+def test_a_jack_left_out_is_told_with_its_slope_and_place() -> None:
+    """8 in from the corner, at 8 in 12: 8 in less the hip's half thickness at 45 degrees."""
+    told = findings(HIP, {"hip.shortest_jack": None}, "jack left out")
+    assert len(told) == 8
+    assert {f.result for f in told} == {"warn"}
+    assert [f.subject for f in told[:2]] == ['near slope at 8"', "near slope at 29' 4\""]
+    assert told[0].value == pytest.approx((8 - 0.75 * sqrt(2)) * hypot(1, 8 / 12))
+    assert told[0].limit == 12
+    assert told[0].advice.endswith("or give a smaller hip.shortest_jack")
+    # A roof without hips has no such key.
+    valley = findings(TEE, {"rafter.spacing": 23}, "jack left out")
+    assert valley
+    assert not any("shortest_jack" in f.advice + f.source for f in valley)
 
 
 def test_least_length_is_metric_in_a_metric_job() -> None:

@@ -13,7 +13,7 @@ from cutlist.geometry.space import Vector
 from cutlist.roof.member import Member
 from cutlist.roof.roof import Roof
 from tests.hips import corners, face, members, plumb_above, top_corners
-from tests.jobs import case_of, changed, roof_of
+from tests.jobs import Tables, case_of, changed, roof_of
 from tests.wings import CROSS, ELL, EQUAL_TEE, HIPPED, TEE, with_wing
 
 
@@ -180,6 +180,47 @@ def test_a_cross_has_four_valleys_at_one_point() -> None:
     ends = [a for m in members(roof, "ridge") for e in (head(m), foot(m)) for a in e]
     # The first roof's ridge runs through, the wing's butts against it from both sides.
     assert ends.count(("ridge",)) - 2 * (len(members(roof, "ridge", "ridge")) - 1) == 2
+
+
+# ------------------------------------------------------------------ what is told of them
+
+
+def told(tables: Tables) -> dict[str, float]:
+    return {m.name: m.value for m in roof_of(tables).measures if not m.name.endswith("length")}
+
+
+def test_what_lines_share_is_told_once() -> None:
+    """At 6 in 12, 16 in apart: jacks differ by 16 sqrt(1 + 1/4); 1 1/2 in drop by 3/8 in / sqrt 2.
+
+    Two valleys and the hips of both roofs have these in common.
+    """
+    drop = 0.75 * 0.5 / sqrt(2)
+    assert told(HIPPED) == pytest.approx(
+        {
+            "common difference of jacks": 16 * hypot(1, 0.5),
+            "drop of every hip": drop,
+            "drop of every supporting valley": drop,
+        }
+    )
+
+
+def test_what_differs_is_told_by_slope() -> None:
+    """A wing of 9 in 12 beside 6 in 12: for one run the valley is 12 along one and 8 the other."""
+    steep = told(with_wing(TEE, {"pitch": "9/12", "span": "12ft"}))
+    differences = {name: step for name, step in steep.items() if name.startswith("common")}
+    assert differences == pytest.approx(
+        {
+            "common difference of jacks on the near slope": 16 * 9 / 6 * hypot(1, 6 / 12),
+            "common difference of jacks on the wing 1 near slope": 16 * 6 / 9 * hypot(1, 9 / 12),
+            "common difference of jacks on the wing 1 far slope": 16 * 6 / 9 * hypot(1, 9 / 12),
+        }
+    )
+
+
+def test_backed_hips_beside_valleys_tell_their_bevels() -> None:
+    names = set(told(changed(HIPPED, {"hip.top": "back"})))
+    assert {"backing angle of every hip [deg]", "backing down the side of every hip"} <= names
+    assert not any(name.startswith("drop of every hip") for name in names)
 
 
 # ------------------------------------------------------------------ what is refused

@@ -126,3 +126,23 @@ def test_wings_laid_on_a_roof_fit(base: Tables, step: int) -> None:
 def test_wings_that_cannot_be_laid(tables: Tables, told: str) -> None:
     with pytest.raises(JobError, match=told):
         roof_of(tables)
+
+
+@pytest.mark.parametrize("length", [95, 96, 97, 98, 100])
+def test_a_common_under_hips_beside_the_hosts_wall(length: float) -> None:
+    """8 ft in from the wing's end; it stands in the place of a common flush with that wall."""
+    hipped = changed(LAID, {"roof.overhang": 0, "roof.rake_overhang": 0, "hip.size": "2x10"})
+    wing = {"form": "hip", "length": length, "at": ["28ft", -length], "rake_overhang": None}
+    case = case_of(with_wing(hipped, wing))
+    assert [f for f in fit(case) if f.result != "pass"] == []
+
+
+def test_plates_of_a_wing_end_at_the_hosts_wall_wherever_its_length_ends() -> None:
+    """Its higher plates run up to the host's rafters: by no more than a hair into them fails."""
+    deep = with_wing(
+        changed(LAID, {"roof.plate_height": "8ft"}), {"plate_height": 98, "length": "16ft"}
+    )
+    case = case_of(deep)
+    assert [f for f in fit(case) if f.result != "pass"] == []
+    (plate,) = [s for s in case.roof.supports if s.name == "wing 1 near plate"]
+    assert plate.stick.length == pytest.approx(12 * 12, abs=1e-9)

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from cutlist.checks.fit import fit
+from cutlist.errors import JobError
 from cutlist.geometry.space import Vector
 from cutlist.roof.member import Member
 from cutlist.roof.roof import Roof
 from tests.hips import corners, face, members
 from tests.jobs import case_of, changed, roof_of
-from tests.wings import EQUAL_TEE, TEE, with_wing
+from tests.wings import ELL, EQUAL_TEE, TEE, with_wing
 
 FLOOR = changed(TEE, {"roof.plate_height": "8ft"})
 
@@ -98,3 +101,21 @@ def test_roofs_over_two_plate_heights_fit(base: object, step: float, is_open: bo
     case = case_of(tables)
     assert [f for f in fit(case) if f.result != "pass"] == []
     assert sorted({f.corner.z for f in case.roof.faces}) == pytest.approx(sorted([0.0, step]))
+
+
+def test_one_plane_over_two_plates_is_refused_with_its_place() -> None:
+    """6 in 12: a wall 2 ft further in, its plate 1 ft higher, carries on the slope of the end."""
+    tables = with_wing(
+        changed(ELL, {"roof.plate_height": "8ft"}),
+        {"at": ["38ft", "-10ft"], "length": "10ft", "span": "16ft", "plate_height": "9ft"},
+    )
+    with pytest.raises(JobError) as caught:
+        roof_of(tables)
+    (problem,) = caught.value.problems
+    assert re.fullmatch(
+        r"wing: the right and wing 1 near slopes lie in one plane at \(3\d' .*\), over plates of "
+        "two heights, where one slope is framed over one; give both one plate_height and their "
+        "walls one line, or move the wing",
+        problem,
+    )
+    roof_of(with_wing(tables, {"plate_height": "8ft", "at": ["40ft", "-10ft"], "span": "24ft"}))
