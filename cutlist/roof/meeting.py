@@ -7,7 +7,7 @@ ridge; the other and the wing's ridge die against it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
@@ -19,11 +19,12 @@ from cutlist.geometry.stick import Cut, end_cut
 from cutlist.job import Job
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip, commons_side, shortest_jack
+from cutlist.roof.mitred import Cuts, MitredLine, is_ridge, mitred_lines, mitred_wing, mitres
+from cutlist.roof.placed import place
 from cutlist.roof.ridge_line import RidgeLine
 from cutlist.roof.slant import Slant
 from cutlist.roof.surface import Edge, Surface, is_one_place
 from cutlist.roof.valley import Valley
-from cutlist.roof.wings import place
 from cutlist.tolerance import SAME_SHAPE, SLIVER
 
 
@@ -40,28 +41,65 @@ def meeting_of(job: Job, surface: Surface) -> Meeting:
     """Return the lines of a surface as framed. Raises JobError where some cannot be."""
     ridges = _split(ridges_of(job, surface))
     _must_end_apart(job, ridges)
-    hips = [edge for edge in surface.edges if edge.kind == "hip"]
+    mitred = mitred_lines(job, surface, ridges)
+    hips = [
+        edge for edge in surface.edges if edge.kind == "hip" and mitred_wing(surface, edge) is None
+    ]
     valleys = [edge for edge in surface.edges if edge.kind == "valley"]
     must_drain(job, surface, hips, valleys)
-    hosted = _supported(job, surface, ridges, valleys)
+    hosted = _supported(job, surface, ridges, mitred, valleys)
     lines = {id(edge): _valley(job, edge, hosted) for edge in valleys}
-    ridges = [
-        replace(
-            ridge,
-            cuts=(
-                ridge_end(job, ridge, ridge.start, ridges, hips, valleys, lines),
-                ridge_end(job, ridge, ridge.end, ridges, hips, valleys, lines),
-            ),
+
+    def ends(ridge: RidgeLine) -> tuple[Cuts, Cuts]:
+        start, end = (
+            ridge_end(job, ridge, point, ridges, hips, valleys, lines)
+            for point in (ridge.start, ridge.end)
         )
-        for ridge in ridges
-    ]
+        return start, end
+
+    stopped = [_stopped(job, line, ridges, valleys, lines, ends) for line in mitred]
+    cuts = list(zip(stopped, mitres(job, stopped), strict=True))
+    whole = []
+    for ridge in ridges:
+        own = next((pair for line, pair in cuts if line.stick is ridge), None)
+        whole.append(replace(ridge, cuts=ends(ridge) if own is None else own))
     meeting = Meeting(
-        ridges=tuple(ridges),
-        hips=tuple(hip_slant(job, edge, ridges) for edge in hips),
+        ridges=tuple(whole),
+        hips=(
+            *(hip_slant(job, edge, ridges) for edge in hips),
+            *(
+                Slant(line=line.stick, top=line.edge.end, stop=line.edge.end, head=end, foot=start)
+                for line, (start, end) in cuts
+                if not isinstance(line.stick, RidgeLine)
+            ),
+        ),
         valleys=tuple(_slant(job, edge, valleys, lines, hosted, ridges) for edge in valleys),
     )
     _must_stand_clear(job, meeting)
     return meeting
+
+
+def _stopped(
+    job: Job,
+    line: MitredLine,
+    ridges: Sequence[RidgeLine],
+    valleys: Sequence[Edge],
+    lines: dict[int, Valley],
+    ends: Callable[[RidgeLine], tuple[Cuts, Cuts]],
+) -> MitredLine:
+    """Return a mitred line with its cuts at an end in the valleys on another roof's slope."""
+
+    def stops(point: Vector, cuts: Cuts) -> Cuts:
+        return cuts if any(is_one_place(valley.end, point) for valley in valleys) else ()
+
+    stick, (_, end) = line.stick, line.ends
+    if isinstance(stick, RidgeLine):
+        first, last = ends(stick)
+        return replace(line, stops=(stops(stick.start, first), stops(stick.end, last)))
+    cuts = tuple(_between_valleys(line.edge.faces, end, valleys, lines))
+    if cuts and any(ridge.holds(end) for ridge in ridges):
+        raise JobError([_unframed(job, end)])
+    return replace(line, stops=((), cuts))
 
 
 def _must_end_apart(job: Job, ridges: Sequence[RidgeLine]) -> None:
@@ -91,7 +129,6 @@ def _must_stand_clear(job: Job, meeting: Meeting) -> None:
 def ridges_of(job: Job, surface: Surface) -> list[RidgeLine]:
     """Return the ridges, the first roof's first, each named by the wing whose two slopes meet."""
     size = job.ridge.size if job.ridge else None
-    assert size is not None, "a job with wings has a ridge board"
     merged = {seen.face.name: {f.name for f in seen.merged} for seen in surface.visible}
     found: list[RidgeLine] = []
     order = {
@@ -99,7 +136,9 @@ def ridges_of(job: Job, surface: Surface) -> list[RidgeLine]:
     }
     named: list[tuple[int, str, Edge]] = []
     for edge in surface.edges:
-        if edge.kind == "ridge":
+        if is_ridge(surface, edge):
+            if size is None:
+                raise JobError([_no_ridge(job, edge)])
             rank, wing = min(
                 (i, name)
                 for name, (i, own) in order.items()
@@ -107,6 +146,7 @@ def ridges_of(job: Job, surface: Surface) -> list[RidgeLine]:
             )
             named.append((rank, f"{wing} ridge".strip(), edge))
     for _, name, edge in sorted(named, key=lambda item: item[0]):
+        assert size is not None, "a ridge without a size is refused"
         # Counted from the left, or from the near end of one that runs across.
         start, end = sorted((edge.start, edge.end), key=lambda p: (round(p.x, 3), round(p.y, 3)))
         again = sum(ridge.name.startswith(name) for ridge in found)
@@ -120,6 +160,13 @@ def ridges_of(job: Job, surface: Surface) -> list[RidgeLine]:
             )
         )
     return found
+
+
+def _no_ridge(job: Job, edge: Edge) -> str:
+    return (
+        "ridge.kind: the hips do not meet in one point: a ridge runs from "
+        f'{place(job, edge.start)} to {place(job, edge.end)}; write kind = "board" and its size'
+    )
 
 
 def _split(ridges: list[RidgeLine]) -> list[RidgeLine]:
@@ -195,7 +242,11 @@ class _Supported:
 
 
 def _supported(
-    job: Job, surface: Surface, ridges: list[RidgeLine], valleys: list[Edge]
+    job: Job,
+    surface: Surface,
+    ridges: list[RidgeLine],
+    mitred: Sequence[MitredLine],
+    valleys: list[Edge],
 ) -> list[_Supported]:
     """Return each place where two valleys meet with no ridge passing."""
     found: list[_Supported] = []
@@ -206,7 +257,10 @@ def _supported(
         if any(r.holds(point) and not r.ends_at(point) for r in ridges):
             continue
         here = [v for v in valleys if is_one_place(v.end, point)]
-        touching = [r for r in ridges if r.holds(point)]
+        touching = [
+            *(r for r in ridges if r.holds(point)),
+            *(m for m in mitred if isinstance(m.stick, Hip) and m.ends_at(point)),
+        ]
         if len(here) != 2 or len(touching) != 1:
             if len(touching) < 2:
                 raise JobError([_unframed(job, point)])
@@ -298,13 +352,19 @@ def ridge_end(
         if any(face in ridge.faces for face in hip.faces):
             (beyond,) = [face for face in hip.faces if face not in ridge.faces]
             return (end_cut("square", commons_side(job, beyond, point).flipped()),)
-    return tuple(
-        end_cut("cheek", lines[id(valley)].side(face)).against(lines[id(valley)].line)
-        for valley in valleys
-        if is_one_place(valley.end, point)
-        for face in valley.faces
-        if face in ridge.faces
-    )
+    return tuple(_between_valleys(ridge.faces, point, valleys, lines))
+
+
+def _between_valleys(
+    faces: tuple[Face, Face], point: Vector, valleys: Sequence[Edge], lines: dict[int, Valley]
+) -> Iterator[Cut]:
+    """Return the cuts of what stands between two slopes, where both their valleys come to it."""
+    for valley in valleys:
+        if is_one_place(valley.end, point):
+            stick = lines[id(valley)]
+            for face in valley.faces:
+                if face in faces:
+                    yield end_cut("cheek", stick.side(face)).against(stick.line)
 
 
 def hip_slant(job: Job, edge: Edge, ridges: Sequence[RidgeLine]) -> Slant:

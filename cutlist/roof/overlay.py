@@ -22,12 +22,12 @@ from cutlist.roof.bounds import Bound
 from cutlist.roof.face import Face, up_the_line
 from cutlist.roof.meeting import hip_slant, must_drain, ridge_end, ridges_of
 from cutlist.roof.member import Member
+from cutlist.roof.placed import place
 from cutlist.roof.ridge_line import RidgeLine
 from cutlist.roof.roof import LayoutMark
 from cutlist.roof.slant import Slant
 from cutlist.roof.support import Support
 from cutlist.roof.surface import Edge, Interval, Surface, Wing, is_one_place
-from cutlist.roof.wings import place
 from cutlist.tolerance import PARALLEL
 
 

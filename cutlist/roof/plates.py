@@ -10,11 +10,11 @@ from shapely.geometry.base import BaseGeometry
 from cutlist.geometry.outline import Line, clip
 from cutlist.geometry.space import UP, Plane
 from cutlist.job import Job
+from cutlist.roof.building import Building
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip
 from cutlist.roof.support import Strip, post_stations
 from cutlist.roof.surface import Interval, Visible, joined
-from cutlist.roof.wings import Building
 from cutlist.tolerance import SAME_SHAPE
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from cutlist.geometry.space import Plane, Vector
 from cutlist.job import Job
 from cutlist.roof.bounds import ON_WALL, Bound, Piece, piece_member, pieces_at
+from cutlist.roof.building import Building
 from cutlist.roof.face import Face
 from cutlist.roof.hip import commons_side, shortest_jack
 from cutlist.roof.meeting import Meeting
@@ -17,7 +18,6 @@ from cutlist.roof.slant import Slant
 from cutlist.roof.support import Strip
 from cutlist.roof.surface import Interval, Visible, joined
 from cutlist.roof.valley import Valley
-from cutlist.roof.wings import Building
 from cutlist.tolerance import ON_PLANE, SAME_POINT, SAME_SHAPE
 
 
