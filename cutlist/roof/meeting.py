@@ -27,6 +27,9 @@ from cutlist.roof.surface import Edge, Surface, is_one_place
 from cutlist.roof.valley import Valley
 from cutlist.tolerance import SAME_SHAPE, SLIVER
 
+LEAST_RISE = 0.05
+"""Sine of the least angle, in plan, between a valley and the rafters that come down on it."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Meeting:
@@ -202,7 +205,12 @@ def must_drain(job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequen
     for edge in (*hips, *valleys):
         at = place(job, edge.start)
         names = " and ".join(face.name for face in edge.faces)
-        if edge.kind == "valley" and edge.is_level:
+        if edge.kind == "valley" and not all(_rises_from(face, edge) for face in edge.faces):
+            problems.append(
+                f"wing: the {names} slopes fall one way where they meet at {at}, so that no valley "
+                "runs there; bring their pitches nearer to each other, or make the wing longer"
+            )
+        elif edge.kind == "valley" and edge.is_level:
             problems.append(
                 f"wing: the {names} slopes meet in a level valley at {at}, which does not drain; "
                 "move the wings apart, or let them cross"
@@ -228,6 +236,13 @@ def must_drain(job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequen
                 )
     if problems:
         raise JobError(problems)
+
+
+def _rises_from(face: Face, valley: Edge) -> bool:
+    """Tell whether a slope rises from a valley on its own side, where it is the higher of both."""
+    (other,) = (other for other in valley.faces if other is not face)
+    into = face.uphill * face.pitch - other.uphill * other.pitch
+    return into.unit().dot(face.uphill) > LEAST_RISE
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -150,11 +150,11 @@ def _must_stand_apart(job: Job, placed: Sequence[Placed]) -> None:
 
 
 def joined_ends(job: Job, p: Placed, others: Sequence[Placed]) -> frozenset[int]:
-    """Return those of its ends that run on into another roof.
+    """Return those of its ends that run on into another roof, over a rectangle.
 
     Raises JobError for an end that stands half in one.
     """
-    rest = union_all([o.walls for o in others])
+    rest = union_all([o.walls for o in others if not o.table.is_polygon])
 
     def joins(number: int) -> bool:
         # Just past the wall: an end that only shares another's wall line does not run into it.

@@ -8,13 +8,14 @@ from math import dist
 
 from shapely import Polygon
 
-from cutlist.geometry.outline import Line, clip
+from cutlist.geometry.outline import Line
 from cutlist.geometry.space import ORIGIN, UP, Plane, Vector, meet
 from cutlist.job import Job
 from cutlist.roof.building import Building
 from cutlist.roof.ends import level_overhang
 from cutlist.roof.face import Face
 from cutlist.roof.placed import Placed
+from cutlist.roof.reach import Reach
 from cutlist.roof.surface import Edge, Wing, is_one_place, surface_of
 from cutlist.tolerance import SAME_SHAPE
 
@@ -23,35 +24,29 @@ NEAR_STEPS = 64
 tape]. Between walls at a flat corner they move many times as far as a wall."""
 
 
-def over_corners(job: Job, p: Placed, past: Mapping[int, float], height: float) -> Building:
+def over_corners(job: Job, p: Placed, past: Mapping[int, Reach], height: float) -> Building:
     """Return the roof over a plan of corners: all slopes with one height above the plate.
 
     `past`: its mouth, if it has one, and how far past it the roof runs. Overhangs are such that
     the fascia is level with the first roof's.
     """
     faces = _to_points(job, p, tuple(_faces(job, p, height)))
-    walls = [_inside(face.plumb(0.0)) for face in faces]
-    ring = [(c.x, c.y) for c in p.corners]
-    far = sum(dist(corner, ring[i - 1]) for i, corner in enumerate(ring)) + sum(past.values())
-    x, y = ring[0]
-    ring = [(x - far, y - far), (x + far, y - far), (x + far, y + far), (x - far, y + far)]
-    limits = [_limit(p, mouth, beyond) for mouth, beyond in past.items()]
-    for line in (*walls, *limits):
-        ring = clip(ring, line)
+    corners = [face.corner for face in faces]
+    limits = []
+    for mouth, run in past.items():
+        beyond = p.line(mouth).normal * run.past
+        stop = faces[-1].point(faces[-1].length, 0.0, 0.0)
+        corners += [stop, stop + beyond, corners[0] + beyond]
+        limits += [_limit(p, mouth, run.past), *run.beside]
     return Building(
         wing=Wing(
             name=p.name.strip(), key=p.key, faces=faces, limits=tuple(limits), is_mitred=True
         ),
         gables=(),
-        footprint=Polygon(ring),
+        footprint=Polygon([(c.x, c.y) for c in corners]),
         joins=bool(past),
         is_open=p.is_open,
     )
-
-
-def _inside(wall: Plane) -> Line:
-    """Return the plan line of a wall; outside of the building lies beyond."""
-    return Line("wall", -wall.normal.x, -wall.normal.y, -wall.offset)
 
 
 def _limit(p: Placed, mouth: int, beyond: float) -> Line:

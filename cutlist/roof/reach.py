@@ -28,14 +28,25 @@ class _Way:
     is_eave: bool
 
 
-def reach(job: Job, p: Placed, wing: Wing, hosts: Sequence[Wing], end: int) -> float:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reach:
+    """How far past its wall an end runs, and plan lines beside it past which nothing is seen.
+
+    Eaves that spread are under the other roof past these lines.
+    """
+
+    past: float = 0.0
+    beside: tuple[Line, ...] = ()
+
+
+def reach(job: Job, p: Placed, wing: Wing, hosts: Sequence[Wing], end: int) -> Reach:
     """Return how far past its wall a joined end runs until it is under another wing.
 
     Its ridge, its hips and both its eaves are followed. Raises JobError where one never comes
     under another.
     """
     wall = p.line(end)
-    found = 0.0
+    past, beside = 0.0, []
     for line in _ways(p, wing, hosts, end):
         entry = min((_entry(host, line.start, line.way) for host in hosts), default=inf)
         if entry == inf and line.is_eave:
@@ -43,8 +54,13 @@ def reach(job: Job, p: Placed, wing: Wing, hosts: Sequence[Wing], end: int) -> f
         if entry == inf and not isfinite(line.length):
             raise JobError([_too_high(job, p, line.start)])
         stop = line.start + line.way * min(entry, line.length)
-        found = max(found, wall.distance(stop))
-    return found
+        past = max(past, wall.distance(stop))
+        aside = line.way - wall.normal * line.way.dot(wall.normal)
+        if line.is_eave and aside.length() > ON_PLANE:
+            out = aside.unit()
+            spreads = all(out.dot(corner - stop) < 0 for corner in p.corners)
+            beside += [Line("limit", out.x, out.y, out.dot(stop))] if spreads else []
+    return Reach(past=past, beside=tuple(beside))
 
 
 def _too_high(job: Job, p: Placed, start: Vector) -> str:

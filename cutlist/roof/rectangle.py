@@ -15,11 +15,12 @@ from cutlist.roof.building import Building, Gable
 from cutlist.roof.ends import level_overhang
 from cutlist.roof.face import Face
 from cutlist.roof.placed import LEFT, RIGHT, Placed
+from cutlist.roof.reach import Reach
 from cutlist.roof.slopes import Slopes, ridged_slopes
 from cutlist.roof.surface import Wing
 
 
-def over_rectangle(job: Job, p: Placed, past: Mapping[int, float], height: float) -> Building:
+def over_rectangle(job: Job, p: Placed, past: Mapping[int, Reach], height: float) -> Building:
     """Return a roof over a rectangle in its place, all slopes with one height above the plate.
 
     `past`: its ends that run into another roof, and how far past their walls they run.
@@ -34,13 +35,14 @@ def over_rectangle(job: Job, p: Placed, past: Mapping[int, float], height: float
             continue
         out = p.along if end == RIGHT else -p.along
         wall = length if end == RIGHT else 0.0
-        edge = p.point(wall, 0.0) + out * past.get(end, rake)
+        edge = p.point(wall, 0.0) + out * (past[end].past if end in past else rake)
         limits.append(Line("limit", out.x, out.y, out.x * edge.x + out.y * edge.y))
         if end not in past:
             gables.append(
                 Gable(faces=(near, far), station=wall, outward=1 if end == RIGHT else -1, rake=rake)
             )
-    begin, stop = -past.get(LEFT, 0.0), length + past.get(RIGHT, 0.0)
+    before, beyond = (past.get(end, Reach()).past for end in (LEFT, RIGHT))
+    begin, stop = -before, length + beyond
     corners = (p.point(*at) for at in ((begin, 0), (stop, 0), (stop, span), (begin, span)))
     return Building(
         wing=Wing(name=p.name.strip(), key=p.key, faces=faces, limits=tuple(limits)),
@@ -51,7 +53,7 @@ def over_rectangle(job: Job, p: Placed, past: Mapping[int, float], height: float
     )
 
 
-def _own_slopes(job: Job, p: Placed, past: Mapping[int, float]) -> Slopes:
+def _own_slopes(job: Job, p: Placed, past: Mapping[int, Reach]) -> Slopes:
     """Return the slopes of a wing as of a roof alone, its joined ends gables far away."""
     form, hip = p.table.form, "hip" if p.table.form == "hip" else "gable"
     ends = tuple(

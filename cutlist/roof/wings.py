@@ -8,7 +8,7 @@ from cutlist.job import Job
 from cutlist.roof.building import Building
 from cutlist.roof.placed import Placed, joined_ends, placed_roofs
 from cutlist.roof.polygon import over_corners
-from cutlist.roof.reach import reach
+from cutlist.roof.reach import Reach, reach
 from cutlist.roof.rectangle import over_rectangle
 
 
@@ -21,11 +21,11 @@ def buildings(job: Job, height_above_plate: float) -> tuple[Building, ...]:
     placed = placed_roofs(job)
     joined = [joined_ends(job, p, [o for o in placed if o is not p]) for p in placed]
 
-    def build(p: Placed, past: Mapping[int, float]) -> Building:
+    def build(p: Placed, past: Mapping[int, Reach]) -> Building:
         over = over_corners if p.table.is_polygon else over_rectangle
         return over(job, p, past, height_above_plate)
 
-    alone = [build(p, dict.fromkeys(ends, 0.0)) for p, ends in zip(placed, joined, strict=True)]
+    alone = [build(p, dict.fromkeys(ends, Reach())) for p, ends in zip(placed, joined, strict=True)]
     found = []
     for p, ends, building in zip(placed, joined, alone, strict=True):
         hosts = [b.wing for b in alone if b is not building]

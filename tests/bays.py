@@ -1,0 +1,141 @@
+"""Roofs with a bay, for tests: plain ones to change, and any made up."""
+
+from __future__ import annotations
+
+from math import cos, radians, sin
+from typing import Any
+
+from hypothesis import strategies as st
+
+from tests.jobs import Tables, changed
+
+BAY: Tables = {
+    "name": "Test bay",
+    "units": "imperial",
+    "roof": {
+        "form": "gable",
+        "span": "24ft",
+        "length": "32ft",
+        "pitch": "6/12",
+        "overhang": 12,
+        "rake_overhang": 12,
+        "plate_height": "8ft",
+    },
+    "rafter": {"size": "2x8", "spacing": 16},
+    "ridge": {"kind": "board", "size": "2x10"},
+    "hip": {"size": "2x10", "shortest_jack": 0},
+    "valley": {"size": "2x10"},
+    "plate": {"width": 5.5},
+    "wing": [
+        {
+            "form": "hip",
+            "at": ["10ft", "0ft"],
+            "corners": [
+                ["0ft", "0ft"],
+                ["0ft", "-3ft"],
+                ["3ft 6 3/16in", "-6ft 6 3/16in"],
+                ["8ft 5 13/16in", "-6ft 6 3/16in"],
+                ["12ft", "-3ft"],
+                ["12ft", "0ft"],
+            ],
+        }
+    ],
+}
+"""Half an octagon drawn out: its four hips meet at the end of its ridge."""
+
+
+def with_bay(base: Tables, corners: list[tuple[float, float]], **keys: Any) -> Tables:
+    """Return tables whose one wing has these corners [in, or mm], and other keys set."""
+    bay = {**base["wing"][0], "corners": [list(corner) for corner in corners], **keys}
+    return changed(base, {"wing": [{k: v for k, v in bay.items() if v is not None}]})
+
+
+SPLAYED = with_bay(BAY, [(0, 0), (30, -30), (66, -30), (96, 0)])
+"""Both its side walls run back into the roof splayed: its hips meet, and one goes on from there."""
+
+POINTED = with_bay(BAY, [(0, 0), (48, -48), (96, 0)])
+"""Two walls and the hip between them, which ends on the roof's slope."""
+
+
+@st.composite
+def any_bays(draw: st.DrawFn) -> Tables:
+    """Any bay on a long side of any roof; some cannot be framed, and are refused.
+
+    Its walls turn by up to a right angle each; its side walls run straight back or are splayed.
+    """
+    span, length = draw(st.integers(60, 100)) * 100, draw(st.integers(100, 160)) * 100
+    pitch = draw(st.integers(30, 110))
+    hipped = draw(st.booleans())
+    tail = draw(st.sampled_from(["plumb", "square", "level"]))
+    roof: dict[str, Any] = {
+        "form": "hip" if hipped else "gable",
+        "span": span,
+        "length": length + (span if hipped else 0),
+        "pitch": f"{pitch}%",
+        "plate_height": 2400,
+        "overhang": draw(st.sampled_from([0, 300] if tail == "plumb" else [450, 600])),
+    }
+    corners = draw(_walls())
+    width = max(x for x, _ in corners)
+    begin = draw(st.integers(0, max(length - round(width), 0))) + (span // 2 if hipped else 0)
+    bay: dict[str, Any] = {"form": "hip", "corners": corners, "open": draw(st.booleans())}
+    if draw(st.booleans()):
+        bay |= {"at": [begin, 0]}
+    else:
+        bay |= {"at": [begin + width, span], "turn": 180}
+    lower = st.integers(max(20, pitch - 25), pitch).map(lambda percent: f"{percent}%")
+    if draw(st.booleans()):
+        bay["pitch"] = draw(lower)
+    elif draw(st.booleans()):
+        side = draw(lower)
+        front = draw(st.lists(lower, min_size=len(corners) - 3, max_size=len(corners) - 3))
+        bay["pitches"] = [side, *front, draw(st.sampled_from([side, *front]))]
+    if draw(st.integers(0, 3)) == 0:
+        bay["plate_height"] = 2400 + draw(st.integers(-200, 300))
+    return {
+        "name": "Any bay",
+        "units": "metric",
+        "roof": roof,
+        "rafter": {
+            "size": draw(st.sampled_from(["45x195", "38x184", "38x235"])),
+            "spacing": draw(st.integers(350, 700)),
+            "tail": tail,
+        },
+        "ridge": {"kind": "board", "size": draw(st.sampled_from(["45x245", "38x286", "19x286"]))},
+        "hip": {
+            "size": draw(st.sampled_from(["45x245", "38x286"])),
+            "top": draw(st.sampled_from(["drop", "back"])),
+            "jacks_from": draw(st.sampled_from(["common", "corner"])),
+        },
+        "valley": {"size": draw(st.sampled_from(["45x245", "38x286"]))},
+        "plate": {"width": draw(st.sampled_from([95, 140]))},
+        "wing": [bay],
+    }
+
+
+@st.composite
+def _walls(draw: st.DrawFn) -> list[list[float]]:
+    """Make up the walls of a bay, from where they leave the roof's wall to where they return."""
+    splay = draw(st.sampled_from([0, 0, 0, 20, 45, 60]))
+    count = draw(st.integers(1, 4))
+    shares = [draw(st.integers(3, 10)) for _ in range(count + 1)]
+    # Turns from the first side wall to the last, all of them to the left.
+    turns = [(180 - 2 * splay) * share / sum(shares) for share in shares]
+    even = draw(st.booleans())
+    if even:
+        turns = [(one + other) / 2 for one, other in zip(turns, reversed(turns), strict=True)]
+    heading = radians(-90 + splay)
+    back = draw(st.integers(5, 20)) * 100
+    fronts = [draw(st.integers(8, 25)) * 100 for _ in range(count)]
+    if even:
+        fronts = [(one + other) // 2 for one, other in zip(fronts, reversed(fronts), strict=True)]
+    x, y = back * cos(heading), back * sin(heading)
+    corners = [[0.0, 0.0], [x, y]]
+    for turn, front in zip(turns, fronts, strict=False):
+        heading += radians(turn)
+        x, y = x + front * cos(heading), y + front * sin(heading)
+        corners.append([x, y])
+    # The last wall runs back to the roof's wall.
+    heading += radians(turns[-1])
+    corners.append([x - y / sin(heading) * cos(heading), 0.0])
+    return [[round(x), round(y)] for x, y in corners]
