@@ -77,7 +77,8 @@ def any_bays(draw: st.DrawFn) -> Tables:
     }
     corners = draw(_walls())
     width = max(x for x, _ in corners)
-    begin = draw(st.integers(0, max(length - round(width), 0))) + (span // 2 if hipped else 0)
+    room = max(length - round(width) - 1000, 0)
+    begin = 500 + draw(st.integers(0, room)) + (span // 2 if hipped else 0)
     bay: dict[str, Any] = {"form": "hip", "corners": corners, "open": draw(st.booleans())}
     if draw(st.booleans()):
         bay |= {"at": [begin, 0]}

@@ -9,6 +9,7 @@ from itertools import combinations
 from math import cos, radians, sin
 
 from shapely import LineString, Point, Polygon, union_all
+from shapely.geometry.base import BaseGeometry
 
 from cutlist.errors import JobError
 from cutlist.geometry.space import ORIGIN, UP, Plane, Vector
@@ -75,6 +76,9 @@ class Placed:
 
 LEFT, RIGHT = 3, 1
 """Walls of a rectangle that are its ends."""
+
+Ends = frozenset[int]
+"""Those of its ends by which a roof runs into another."""
 
 
 def placed_roofs(job: Job) -> tuple[Placed, ...]:
@@ -149,7 +153,7 @@ def _must_stand_apart(job: Job, placed: Sequence[Placed]) -> None:
             )
 
 
-def joined_ends(job: Job, p: Placed, others: Sequence[Placed]) -> frozenset[int]:
+def joined_ends(job: Job, p: Placed, others: Sequence[Placed]) -> Ends:
     """Return those of its ends that run on into another roof, over a rectangle.
 
     Raises JobError for an end that stands half in one.
@@ -171,6 +175,45 @@ def joined_ends(job: Job, p: Placed, others: Sequence[Placed]) -> frozenset[int]
         return bool(inside > SAME_POINT)
 
     return frozenset(number for number in p.ends if joins(number))
+
+
+def must_open_into_others(job: Job, placed: Sequence[Placed], joined: Sequence[Ends]) -> None:
+    """Refuse bays whose mouth or whose walls stand where they should not, and wings into bays."""
+    for p, ends in zip(placed, joined, strict=True):
+        for number in p.ends if p is not placed[0] else ():
+            wall = p.wall(number, job.saw.round_to / 2)
+            for other in placed:
+                if other.table.is_polygon and wall.intersection(other.walls).length > SAME_POINT:
+                    raise JobError(
+                        [
+                            f"{p.key}: its {p.side(number)} runs into {other.key}, which has "
+                            "corners; let it run into a roof with a span and a length"
+                        ]
+                    )
+        if p.table.is_polygon and p.ends:
+            rest = union_all([o.walls for o in placed if o is not p])
+            _must_be_a_bay(job, p, ends, rest)
+
+
+def _must_be_a_bay(job: Job, p: Placed, ends: Ends, rest: BaseGeometry) -> None:
+    last, first = (place(job, p.corners[i]) for i in (-1, 0))
+    if not ends:
+        raise JobError(
+            [
+                f"{p.key}.corners: its mouth, from the last corner at {last} back to the first at "
+                f"{first}, is not in another roof or on its wall; begin with the corner where its "
+                "walls leave that roof, and end where they come back to it"
+            ]
+        )
+    for number in range(len(p.corners) - 1):
+        if p.wall(number, 0.0).difference(rest).length < job.saw.round_to:
+            raise JobError(
+                [
+                    f"{p.key}.corners[{number + 1}]: the wall from it to the next corner stands "
+                    "in another roof; begin with the corner where its walls leave that roof, and "
+                    "end where they come back to it"
+                ]
+            )
 
 
 def place(job: Job, point: Vector | Point) -> str:
