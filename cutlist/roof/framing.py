@@ -13,7 +13,7 @@ from cutlist.roof.measures import hip_measures
 from cutlist.roof.meeting import Meeting
 from cutlist.roof.member import Member
 from cutlist.roof.overlay import LaidWing, deck, plate_marks, valley_plate
-from cutlist.roof.plates import strips_of
+from cutlist.roof.plates import mitres_in, strips_of
 from cutlist.roof.ridge_line import RidgeLine, ridge_line_members
 from cutlist.roof.roof import Height, LayoutMark, Measure, Roof
 from cutlist.roof.slant import slant_member
@@ -51,7 +51,10 @@ def frame_lines(
                 for slope in slopes
                 for interval in slope.plates
                 for support in plate_supports(
-                    job, slope.face, between=interval, mitres=slope.mitres
+                    job,
+                    slope.face,
+                    between=interval,
+                    mitres=mitres_in(slope.face, interval, slope.mitres),
                 )
             ),
             *(deck(wing) for wing in laid),

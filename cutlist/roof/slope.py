@@ -67,14 +67,15 @@ def slope_of(job: Job, seen: Visible, built: Sequence[Building], meeting: Meetin
         elif all(abs(station - king) > SAME_SHAPE for king in kings):
             kings.append(station)
     peak = min(tops, key=lambda p: (-round(face.run(p), 3), face.station(p)), default=None)
+    valleys = [slant.line for slant in meeting.valleys]
     return Slope(
         seen=seen,
         bounds=tuple(_bounds(job, seen, meeting)),
-        plates=plates_of(job, seen, built, [slant.line for slant in meeting.valleys]),
+        plates=plates_of(job, seen, built, valleys),
         kings=tuple(sorted(kings)),
         peak=face.station(peak) if peak else None,
         walls=tuple(walls),
-        mitres=tuple(plate_mitres(face, built)),
+        mitres=tuple(plate_mitres(job, face, built, valleys)),
     )
 
 
