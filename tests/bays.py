@@ -23,7 +23,7 @@ BAY: Tables = {
     },
     "rafter": {"size": "2x8", "spacing": 16},
     "ridge": {"kind": "board", "size": "2x10"},
-    "hip": {"size": "2x10", "shortest_jack": 0},
+    "hip": {"size": "2x10"},
     "valley": {"size": "2x10"},
     "plate": {"width": 5.5},
     "wing": [
@@ -92,7 +92,8 @@ def any_bays(draw: st.DrawFn) -> Tables:
         front = draw(st.lists(lower, min_size=len(corners) - 3, max_size=len(corners) - 3))
         bay["pitches"] = [side, *front, draw(st.sampled_from([side, *front]))]
     if draw(st.integers(0, 3)) == 0:
-        bay["plate_height"] = 2400 + draw(st.integers(-200, 300))
+        # Over a lower plate a ridge would come down into one that goes on across the mouth.
+        bay["plate_height"] = 2400 + draw(st.integers(-200 if bay["open"] else 0, 300))
     return {
         "name": "Any bay",
         "units": "metric",

@@ -21,6 +21,9 @@ def corner_contradictions(job: Job) -> Iterator[tuple[str, str]]:
     yield from _hub(job)
     for i, wing in enumerate(job.wing, start=1):
         yield from _bay(job, f"wing[{i}]", wing)
+    plans = ["sides" if t.corners is None else "corners" for t in (roof, *job.wing) if t.is_polygon]
+    if job.plate.posts and plans:
+        yield "plate.posts", f"a plan of {plans[0]} is not framed over posts; leave them out"
     if not roof.is_polygon:
         if "pitches" in roof.model_fields_set:
             yield "roof.pitches", "it is for a plan with corners or sides; write pitch"
@@ -64,8 +67,6 @@ def _form(job: Job, key: str, table: RoofTable, plan: str) -> Iterator[tuple[str
     for name in _OF_A_RECTANGLE:
         if name in table.model_fields_set:
             yield f"{key}.{name}", f"it is for a plan without {plan}; leave it out, or give pitches"
-    if job.plate.posts:
-        yield "plate.posts", f"a plan of {plan} is not framed over posts; leave them out"
 
 
 def _corners(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:

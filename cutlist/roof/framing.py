@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from cutlist.errors import JobError
 from cutlist.geometry.stick import ENDS
 from cutlist.job import Job
 from cutlist.roof.bearing import plate_bearings, stands_over_post
@@ -13,12 +14,13 @@ from cutlist.roof.measures import hip_measures
 from cutlist.roof.meeting import Meeting
 from cutlist.roof.member import Member
 from cutlist.roof.overlay import LaidWing, deck, plate_marks, valley_plate
+from cutlist.roof.placed import place
 from cutlist.roof.plates import mitres_in, strips_of
 from cutlist.roof.ridge_line import RidgeLine, ridge_line_members
 from cutlist.roof.roof import Height, LayoutMark, Measure, Roof
-from cutlist.roof.slant import slant_member
+from cutlist.roof.slant import Slant, slant_member
 from cutlist.roof.slope import Slope, slope_barges, slope_rafters
-from cutlist.roof.support import plate_supports
+from cutlist.roof.support import Strip, plate_supports
 
 
 def frame_lines(
@@ -31,6 +33,7 @@ def frame_lines(
     strips = [strip for s in slopes for strip in strips_of(job, s.face, s.plates, s.mitres)]
     rafters = tuple(member for slope in slopes for member in slope_rafters(job, slope, strips))
     barges = tuple(member for slope in slopes for member in slope_barges(job, slope))
+    _must_clear_plates(job, meeting.hips, strips)
     hips = tuple(slant_member(job, slant, strips) for slant in meeting.hips)
     valleys = tuple(slant_member(job, slant, strips) for slant in meeting.valleys)
     ridges = tuple(
@@ -90,6 +93,20 @@ def frame_lines(
             ),
         ),
     )
+
+
+def _must_clear_plates(job: Job, hips: Sequence[Slant], strips: Sequence[Strip]) -> None:
+    """Refuse a hip so low that it would stand in the plate of a wall that it passes over."""
+    for hip in hips:
+        for strip in strips:
+            if at := hip.stands_in(strip):
+                raise JobError(
+                    [
+                        f"wing: the {hip.line.line} would stand in the {strip.name} at "
+                        f"{place(job, at)}; make that wing wider or steeper, let it open there "
+                        "(open = true), or take hips that are less deep"
+                    ]
+                )
 
 
 def _heights(slopes: Sequence[Slope], meeting: Meeting) -> tuple[Height, ...]:

@@ -208,7 +208,8 @@ def must_drain(job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequen
         if edge.kind == "valley" and not all(_rises_from(face, edge) for face in edge.faces):
             problems.append(
                 f"wing: the {names} slopes fall one way where they meet at {at}, so that no valley "
-                "runs there; bring their pitches nearer to each other, or make the wing longer"
+                "runs there; bring their pitches nearer to each other, or their walls nearer to "
+                "square"
             )
         elif edge.kind == "valley" and edge.is_level:
             problems.append(
