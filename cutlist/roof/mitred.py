@@ -21,6 +21,7 @@ from cutlist.job import Job
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip
 from cutlist.roof.placed import place
+from cutlist.roof.points import corners_for_a_point
 from cutlist.roof.ridge_line import RidgeLine
 from cutlist.roof.surface import Edge, Surface, Wing, is_one_place
 from cutlist.tolerance import ON_PLANE, PARALLEL, SAME_SHAPE
@@ -150,7 +151,7 @@ def mitres(job: Job, lines: Sequence[MitredLine]) -> list[tuple[Cuts, Cuts]]:
     problems = [text for line in lines for text in _past_a_wall(job, line)]
     # Directions of lines shorter than that would be those of rounding.
     short = [line for line in lines if line.length < line.stick.size.thickness]
-    if problems := [*problems, *(_too_near(job, line) for line in short)]:
+    if problems := [*problems, *_too_near(job, short, lines)]:
         raise JobError(problems)
     corners = [corner for point in _points(lines) for corner in _around(job, point, lines)]
     _must_have_room(job, lines, corners)
@@ -266,11 +267,12 @@ def _must_have_room(job: Job, lines: Sequence[MitredLine], corners: Sequence[_Co
                 f"{_key(job, corner.one.wing)}: hips meet at {place(job, corner.point)}, too near "
                 f"the wall of {corner.face.name}; make that side longer or its pitch less steep"
             )
-    problems += [
-        _too_near(job, line)
+    short = [
+        line
         for line in lines
         if _shortest_side(line, corners) < max(line.stick.size.thickness, _reach(line, corners) / 2)
     ]
+    problems += _too_near(job, short, lines)
     if problems:
         raise JobError(problems)
 
@@ -326,12 +328,21 @@ def _past_a_wall(job: Job, line: MitredLine) -> Iterator[str]:
             )
 
 
-def _too_near(job: Job, line: MitredLine) -> str:
-    start, end = (place(job, point) for point in line.ends)
-    return (
-        f"{_key(job, line.wing)}: hips meet at {start} and at {end}, too near each other for the "
-        f"{line.name} between; move a corner so that they meet in one point, or further apart"
-    )
+def _too_near(job: Job, short: Sequence[MitredLine], lines: Sequence[MitredLine]) -> Iterator[str]:
+    """Tell of lines too short for their sticks, and of corners that make their ends one."""
+    told: set[str] = set()
+    for line in short:
+        own = [other for other in lines if other.wing is line.wing]
+        points = [end for other in short if other in own for end in other.ends]
+        near = corners_for_a_point(job, line.wing, points, [other.edge for other in own])
+        way = f": in one point with {near}" if near and near not in told else ""
+        told.add(near)
+        start, end = (place(job, point) for point in line.ends)
+        yield (
+            f"{_key(job, line.wing)}: hips meet at {start} and at {end}, too near each other for "
+            f"the {line.name} between; move a corner so that they meet in one point, or further "
+            f"apart{way}"
+        )
 
 
 def _key(job: Job, wing: Wing) -> str:

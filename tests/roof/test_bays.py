@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from itertools import combinations, pairwise
 from math import cos, hypot, pi, sin, tan
+from typing import Any
 
 import pytest
 from hypothesis import assume, given, settings
@@ -275,6 +277,21 @@ def test_corners_written_to_a_sixteenth_meet_in_one_point(off: float) -> None:
         assert hypot(120 + given_corner[0] - at.x, given_corner[1] - at.y) < 0.15
     assert face(roof, "wing 1 side 1").corner.x == pytest.approx(120, abs=1e-6)
     assert face(roof, "wing 1 side 5").corner.x == pytest.approx(264, abs=1e-6)
+
+
+def test_corners_that_nearly_meet_are_told_where_they_would() -> None:
+    """Walls of 3 ft 6 in each way for 12 ft / (2 + sqrt 2), 3 ft 6.18 in; corrected it builds."""
+    plan = [(0, 0), (0, -36), (42, -78), (102, -78), (144, -36), (144, 0)]
+    with pytest.raises(JobError) as caught:
+        roof_of(with_bay(BAY, plan))
+    first, second = caught.value.problems
+    told = re.findall(r"corners\[(\d)\] at \((.*?), (.*?)\)", first)
+    assert [number for number, _, _ in told] == ["3", "4"]
+    assert "in one point with" not in second
+    better: list[tuple[Any, Any]] = list(plan)
+    for number, x, y in told:
+        better[int(number) - 1] = (x, y)
+    assert len(members(roof_of(with_bay(BAY, better)), "hip")) == 4
 
 
 # ------------------------------------------------------------------ what is refused
