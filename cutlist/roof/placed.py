@@ -9,11 +9,11 @@ from itertools import combinations
 from math import cos, radians, sin
 
 from shapely import LineString, Point, Polygon, union_all
-from shapely.geometry.base import BaseGeometry
 
 from cutlist.errors import JobError
 from cutlist.geometry.space import ORIGIN, UP, Plane, Vector
 from cutlist.job import Job, RoofTable
+from cutlist.job.values import EndForm
 from cutlist.roof.ends import raised
 from cutlist.tolerance import ON_PLANE, SAME_POINT
 from cutlist.units import format_length
@@ -66,6 +66,12 @@ class Placed:
 
     def _ends(self, number: int) -> tuple[Vector, Vector]:
         return self.corners[number], self.corners[(number + 1) % len(self.corners)]
+
+    @property
+    def end_forms(self) -> tuple[EndForm, EndForm]:
+        """How a rectangle's left and right end are made as the job says."""
+        both: EndForm = "hip" if self.table.form == "hip" else "gable"
+        return self.table.ends or (both, both)
 
     def side(self, number: int) -> str:
         """Return what a wall that may run into another roof is called."""
@@ -175,45 +181,6 @@ def joined_ends(job: Job, p: Placed, others: Sequence[Placed]) -> Ends:
         return bool(inside > SAME_POINT)
 
     return frozenset(number for number in p.ends if joins(number))
-
-
-def must_open_into_others(job: Job, placed: Sequence[Placed], joined: Sequence[Ends]) -> None:
-    """Refuse bays whose mouth or whose walls stand where they should not, and wings into bays."""
-    for p, ends in zip(placed, joined, strict=True):
-        for number in p.ends if p is not placed[0] else ():
-            wall = p.wall(number, job.saw.round_to / 2)
-            for other in placed:
-                if other.table.is_polygon and wall.intersection(other.walls).length > SAME_POINT:
-                    raise JobError(
-                        [
-                            f"{p.key}: its {p.side(number)} runs into {other.key}, which has "
-                            "corners; let it run into a roof with a span and a length"
-                        ]
-                    )
-        if p.table.is_polygon and p.ends:
-            rest = union_all([o.walls for o in placed if o is not p])
-            _must_be_a_bay(job, p, ends, rest)
-
-
-def _must_be_a_bay(job: Job, p: Placed, ends: Ends, rest: BaseGeometry) -> None:
-    last, first = (place(job, p.corners[i]) for i in (-1, 0))
-    if not ends:
-        raise JobError(
-            [
-                f"{p.key}.corners: its mouth, from the last corner at {last} back to the first at "
-                f"{first}, is not in another roof or on its wall; begin with the corner where its "
-                "walls leave that roof, and end where they come back to it"
-            ]
-        )
-    for number in range(len(p.corners) - 1):
-        if p.wall(number, 0.0).difference(rest).length < job.saw.round_to:
-            raise JobError(
-                [
-                    f"{p.key}.corners[{number + 1}]: the wall from it to the next corner stands "
-                    "in another roof; begin with the corner where its walls leave that roof, and "
-                    "end where they come back to it"
-                ]
-            )
 
 
 def place(job: Job, point: Vector | Point) -> str:

@@ -55,10 +55,9 @@ def over_rectangle(job: Job, p: Placed, past: Mapping[int, Reach], height: float
 
 def _own_slopes(job: Job, p: Placed, past: Mapping[int, Reach]) -> Slopes:
     """Return the slopes of a wing as of a roof alone, its joined ends gables far away."""
-    form, hip = p.table.form, "hip" if p.table.form == "hip" else "gable"
+    form = p.table.form
     ends = tuple(
-        "gable" if end in past else own
-        for own, end in zip(p.table.ends or (hip, hip), (LEFT, RIGHT), strict=True)
+        "gable" if end in past else own for own, end in zip(p.end_forms, (LEFT, RIGHT), strict=True)
     )
     if ends == ("gable", "gable"):
         form = "gable"

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 
 from cutlist.job import Job
 from cutlist.roof.building import Building
-from cutlist.roof.placed import Placed, joined_ends, must_open_into_others, placed_roofs
+from cutlist.roof.mouths import must_open_into_slopes
+from cutlist.roof.placed import Placed, joined_ends, placed_roofs
 from cutlist.roof.polygon import over_corners
 from cutlist.roof.reach import Reach, reach
 from cutlist.roof.rectangle import over_rectangle
@@ -20,7 +21,7 @@ def buildings(job: Job, height_above_plate: float) -> tuple[Building, ...]:
     """
     placed = placed_roofs(job)
     joined = [joined_ends(job, p, [o for o in placed if o is not p]) for p in placed]
-    must_open_into_others(job, placed, joined)
+    must_open_into_slopes(job, placed, joined)
 
     def build(p: Placed, past: Mapping[int, Reach]) -> Building:
         over = over_corners if p.table.is_polygon else over_rectangle

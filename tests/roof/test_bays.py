@@ -327,6 +327,11 @@ def test_corners_that_nearly_meet_are_told_where_they_would() -> None:
             r"^wing\[1\]: its mouth stands half in another roof at",
         ),
         (
+            with_bay(BAY, SQUARE_FRONT, at=["32ft", "6ft"], turn=90),
+            r"^wing\[1\].at: its mouth is on a gable at \(32' 0\", 11' 0\"\), which has no slope "
+            "that it could run into; move it to a side that has one$",
+        ),
+        (
             with_bay(BAY, WIDE_FRONT, pitches=["6/12", "6/12", "4/12", "6/12", "6/12"]),
             r"^wing\[1\].pitches: the hip from the corner at \(.*\) would run past the wall of "
             "wing 1 side",
