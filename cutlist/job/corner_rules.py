@@ -30,8 +30,6 @@ def corner_contradictions(job: Job) -> Iterator[tuple[str, str]]:
         return
     plan = "corners" if roof.corners is not None else "sides"
     yield from _form(job, "roof", roof, plan)
-    if job.wing:
-        yield "wing", f"roofs that meet are not framed over a plan of {plan}; leave the wings out"
     if job.ridge and job.ridge.kind == "beam":
         yield "ridge.kind", f'a plan of {plan} is not framed over a beam; write "board" or "none"'
     yield from _corners(job, "roof", roof) if plan == "corners" else _sides(job)

@@ -20,7 +20,7 @@ def must_open_into_slopes(job: Job, placed: Sequence[Placed], joined: Sequence[E
 
     `joined`: the ends by which each of those placed runs into another.
     """
-    bays = [p for p in placed[1:] if p.table.is_polygon]
+    bays = [p for p in placed if p.is_bay]
     for p, ends in zip(placed, joined, strict=True):
         if p in bays:
             _must_be_a_bay(job, p, ends, union_all([o.walls for o in placed if o is not p]))
@@ -55,8 +55,10 @@ def _must_be_a_bay(job: Job, p: Placed, ends: Ends, rest: BaseGeometry) -> None:
 def _must_have_a_slope(job: Job, host: Placed, joined: Ends, bay: Placed) -> None:
     """Refuse a bay on the wall of a gable."""
     for end, form in zip((LEFT, RIGHT), host.end_forms, strict=True):
+        if form != "gable" or end not in host.ends or end in joined:
+            continue
         shared = _mouth(bay).intersection(host.wall(end, 0.0))
-        if form == "gable" and end not in joined and shared.length > job.saw.round_to:
+        if shared.length > job.saw.round_to:
             raise JobError(
                 [
                     f"{bay.key}.at: its mouth is on a gable at {place(job, shared.centroid)}, "

@@ -68,6 +68,11 @@ class Placed:
         return self.corners[number], self.corners[(number + 1) % len(self.corners)]
 
     @property
+    def is_bay(self) -> bool:
+        """Whether it is a wing given by the corners of its walls, with a mouth."""
+        return self.table.is_polygon and bool(self.ends)
+
+    @property
     def end_forms(self) -> tuple[EndForm, EndForm]:
         """How a rectangle's left and right end are made as the job says."""
         both: EndForm = "hip" if self.table.form == "hip" else "gable"
@@ -160,11 +165,11 @@ def _must_stand_apart(job: Job, placed: Sequence[Placed]) -> None:
 
 
 def joined_ends(job: Job, p: Placed, others: Sequence[Placed]) -> Ends:
-    """Return those of its ends that run on into another roof, over a rectangle.
+    """Return those of its ends that run on into another roof; none does into a bay.
 
     Raises JobError for an end that stands half in one.
     """
-    rest = union_all([o.walls for o in others if not o.table.is_polygon])
+    rest = union_all([o.walls for o in others if not o.is_bay])
 
     def joins(number: int) -> bool:
         # Just past the wall: an end that only shares another's wall line does not run into it.
