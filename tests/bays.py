@@ -1,13 +1,15 @@
-"""Roofs with a bay, for tests: plain ones to change, and any made up."""
+"""Wings and first roofs over plans of corners, for tests: plain ones, and any made up."""
 
 from __future__ import annotations
 
-from math import cos, radians, sin
+from math import atan2, cos, degrees, hypot, radians, sin
 from typing import Any
 
+from hypothesis import assume
 from hypothesis import strategies as st
 
-from tests.jobs import Tables, changed
+from tests.jobs import Tables, changed, job_of
+from tests.polygons import OCTAGON, any_polygons
 
 BAY: Tables = {
     "name": "Test bay",
@@ -55,6 +57,28 @@ SPLAYED = with_bay(BAY, [(0, 0), (30, -30), (66, -30), (96, 0)])
 
 POINTED = with_bay(BAY, [(0, 0), (48, -48), (96, 0)])
 """Two walls and the hip between them, which ends on the roof's slope."""
+
+PORCH = changed(
+    OCTAGON,
+    {
+        "roof.span": "20ft",
+        "roof.plate_height": "8ft",
+        "ridge": {"kind": "board", "size": "2x8"},
+        "hip.shortest_jack": None,
+        "valley": {"size": "2x8"},
+        "wing": [
+            {
+                "form": "gable",
+                "span": "5ft",
+                "length": "5ft",
+                "at": ["12ft 6in", "-5ft"],
+                "turn": 90,
+                "rake_overhang": 12,
+            }
+        ],
+    },
+)
+"""An octagon with a porch on the middle of its first side."""
 
 
 @st.composite
@@ -141,3 +165,45 @@ def _walls(draw: st.DrawFn) -> list[list[float]]:
     heading += radians(turns[-1])
     corners.append([x - y / sin(heading) * cos(heading), 0.0])
     return [[round(x), round(y)] for x, y in corners]
+
+
+@st.composite
+def any_porches(draw: st.DrawFn) -> Tables:
+    """Any roof over a convex plan with a wing on one of its walls, square to it."""
+    tables = draw(any_polygons())
+    roof = tables["roof"]
+    tables["hip"].pop("hub", None)
+    tables["roof"]["plate_height"] = 2400
+    job = job_of({**tables, "ridge": {"kind": "board", "size": "45x245"}})
+    plan = job.roof.plan
+    i = draw(st.integers(0, len(plan) - 1))
+    (ax, ay), (bx, by) = plan[i], plan[(i + 1) % len(plan)]
+    length = hypot(bx - ax, by - ay)
+    along = ((bx - ax) / length, (by - ay) / length)
+    span = round(length * draw(st.integers(30, 80)) / 100)
+    begin = (length - span) * draw(st.integers(10, 90)) / 100
+    out, into = draw(st.integers(10, 40)) * 100, 60
+    # The wing's length runs into the roof, its span from the right to the left seen so.
+    at = [
+        ax + along[0] * (begin + span) + along[1] * out,
+        ay + along[1] * (begin + span) - along[0] * out,
+    ]
+    pitch = job.roof.side_pitches[i]
+    # A lower ridge would stand in the plate across its mouth.
+    assume(span * pitch * 0.8 / 2 > 250)
+    wing: dict[str, Any] = {
+        "form": draw(st.sampled_from(["gable", "hip"])),
+        "span": span,
+        "length": out + into,
+        "at": at,
+        "turn": degrees(atan2(along[1], along[0])) + 90,
+        "pitch": f"{100 * pitch * draw(st.sampled_from([1, 1, 0.9, 0.8])):.4f}%",
+        "open": draw(st.booleans()),
+    }
+    if wing["form"] == "gable":
+        wing["rake_overhang"] = draw(st.sampled_from([0, 250]))
+    valley: dict[str, Any] = {"size": draw(st.sampled_from(["45x245", "38x286"]))}
+    if draw(st.integers(0, 3)) == 0:
+        valley |= {"kind": "overlay", "sheathing": 15}
+        wing["open"] = False
+    return {**tables, "roof": roof, "valley": valley, "wing": [wing]}

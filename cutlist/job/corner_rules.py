@@ -108,6 +108,8 @@ def _hub(job: Job) -> Iterator[tuple[str, str]]:
             "leave it out",
         )
         return
+    if job.wing:
+        yield "hip.hub", "it is for a roof without wings; leave it out"
     least = hip.size.thickness / tan(pi / roof.sides)
     if hip.hub < least:
         text = format_length(rounded_up(least, job.saw.round_to), job.units, job.saw.round_to)

@@ -112,6 +112,11 @@ class RoofTable(_Table):
         return ((0.0, 0.0), (self.length, 0.0), (self.length, self.span), (0.0, self.span))
 
     @property
+    def first_pitch(self) -> float | None:
+        """The pitch of its first side; None where it is not given."""
+        return self.pitches[0] if self.pitches else self.pitch
+
+    @property
     def side_pitches(self) -> tuple[float, ...]:
         """The pitch over each side of a plan given by its corners."""
         count = len(self.plan)

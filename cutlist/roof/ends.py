@@ -54,7 +54,7 @@ def level_overhang(job: Job, pitch: float, raised: float = 0.0) -> float:
 
     `raised`: how much higher than the near one its plate is. Negative where no overhang does it.
     """
-    return (job.roof.overhang * (job.roof.side_pitches[0] or pitch) + raised) / pitch
+    return (job.roof.overhang * (job.roof.first_pitch or pitch) + raised) / pitch
 
 
 def raised(job: Job, table: RoofTable) -> float:

@@ -116,9 +116,11 @@ def _must_end_apart(job: Job, ridges: Sequence[RidgeLine]) -> None:
 def _must_stand_clear(job: Job, meeting: Meeting) -> None:
     """Refuse a hip and a valley whose lines pass so near each other that their sticks would meet.
 
-    Those that come to one point have cuts of their own there.
+    Those that come to one point have cuts of their own there, as has one that lands on the other.
     """
     for hip, valley in product(meeting.hips, meeting.valleys):
+        if any(hip.line.line in plane.against for cut in valley.head for plane in cut.planes):
+            continue
         shared = hip.plan.intersection(valley.plan)
         if shared.area > SLIVER and not is_one_place(hip.top, valley.top):
             raise JobError(
@@ -248,13 +250,13 @@ def _rises_from(face: Face, valley: Edge) -> bool:
 
 @dataclass(frozen=True, kw_only=True)
 class _Supported:
-    """A place where a wing's ridge ends on a slope: the valley that runs on, and to what."""
+    """A place where a wing's ridge or hip ends on a slope: the valley that runs on, and to what."""
 
     point: Vector
     edge: Edge
     host: Face
     stop: Vector
-    on: RidgeLine
+    on: RidgeLine | Hip
 
 
 def _supported(
@@ -287,15 +289,19 @@ def _supported(
         (host,) = shared
         others = [_plan(v.start, v.end) for v in valleys if v not in here]
         others += [_plan(s.point, s.stop) for s in found]
-        ways = [
-            _Supported(point=point, edge=v, host=host, stop=stop, on=on)
-            for v in here
-            for stop, on in _run_on(job, surface, v, host, ridges)
-            if all(_plan(point, stop).distance(o) > job.rafter.size.depth for o in others)
-        ]
-        if not ways:
+        to_ridges = [(v, *way) for v in here for way in _run_on(job, surface, v, host, ridges)]
+        to_hips = [(v, *way) for v in here for way in _run_on_to_hips(job, surface, v, host)]
+        for ways in (to_ridges, to_hips):
+            clear = [
+                _Supported(point=point, edge=v, host=host, stop=stop, on=on)
+                for v, stop, on in ways
+                if all(_plan(point, stop).distance(o) > job.rafter.size.depth for o in others)
+            ]
+            if clear:
+                found.append(min(clear, key=lambda w: round((w.stop - point).length(), 3)))
+                break
+        else:
             raise JobError([_unframed(job, point)])
-        found.append(min(ways, key=lambda w: round((w.stop - point).length(), 3)))
     return found
 
 
@@ -320,6 +326,27 @@ def _run_on(
         stop = edge.end + way * _until(edge.end, way, host.plumb(host.run(ridge.start)))
         if ridge.holds(stop) and all((stop - top).length() > clear for top in tops):
             yield stop, ridge
+
+
+def _run_on_to_hips(
+    job: Job, surface: Surface, edge: Edge, host: Face
+) -> Iterator[tuple[Vector, Hip]]:
+    """Return where a valley, run on up its host's slope, comes to a hip of that slope.
+
+    None so near an end of the hip that its head would stand in what is there, nor so near its own
+    start that the valley which dies against it would stand in the hip.
+    """
+    way = (edge.end - edge.start).unit()
+    clear = shortest_jack(job) + job.rafter.size.depth
+    for line in surface.edges:
+        if line.kind != "hip" or host not in line.faces:
+            continue
+        hip = Hip.between(job, *line.faces)
+        at = _until(edge.end, way, Plane.through(line.start, -hip.outward(host)))
+        stop = edge.end + way * at
+        ends = [(end - stop).length() for end in (line.start, line.end)]
+        if at > clear and min(ends) > clear and max(ends) < (line.end - line.start).length():
+            yield stop, hip
 
 
 def _plan(start: Vector, end: Vector) -> LineString:
@@ -413,7 +440,8 @@ def _slant(
     for support in hosted:
         if support.edge is edge:
             on = support.on
-            cut = end_cut("cheek", on.side(support.host)).against(on.name)
+            name = on.name if isinstance(on, RidgeLine) else on.line
+            cut = end_cut("cheek", on.side(support.host)).against(name)
             return Slant(line=valley, top=edge.end, stop=support.stop, head=(cut,))
         if is_one_place(support.point, edge.end):
             carrier = lines[id(support.edge)]

@@ -45,7 +45,7 @@ def over_corners(job: Job, p: Placed, past: Mapping[int, Reach], height: float) 
 def _faces(job: Job, p: Placed, height: float) -> Iterator[Face]:
     corners = p.corners
     for i, given in enumerate(p.table.side_pitches):
-        pitch = given or job.roof.side_pitches[0]
+        pitch = given or job.roof.first_pitch or 0.0
         start, end = corners[i], corners[(i + 1) % len(corners)]
         along = (end - start).unit()
         yield Face(

@@ -61,7 +61,7 @@ def _own_slopes(job: Job, p: Placed, past: Mapping[int, Reach]) -> Slopes:
     )
     if ends == ("gable", "gable"):
         form = "gable"
-    pitch = p.table.pitch or job.roof.pitch
+    pitch = p.table.pitch or job.roof.first_pitch
     table = RoofTable.model_construct(
         **{
             **dict(p.table),

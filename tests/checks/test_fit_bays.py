@@ -14,7 +14,7 @@ from cutlist.errors import JobError
 from cutlist.job import read_job
 from cutlist.roof.frame import frame_roof
 from cutlist.roof.parts import group_parts
-from tests.bays import BAY, POINTED, SPLAYED, any_bays, with_bay
+from tests.bays import BAY, POINTED, PORCH, SPLAYED, any_bays, any_porches, with_bay
 from tests.jobs import Tables, case_of, changed
 from tests.wings import with_wing
 
@@ -38,6 +38,22 @@ DEMO = Path(__file__).parents[2] / "fixtures" / "bay.toml"
         # Ridges at one height: two valleys to their crossing.
         with_bay(BAY, [(0, 0), (0, -180), (288, -180), (288, 0)], at=["4ft", 0]),
         changed(BAY, {"hip.top": "back", "rafter.tail": "level", "roof.overhang": 18}),
+        # On the end of a hip roof: the supporting valley runs on to one of its hips.
+        with_bay(
+            changed(BAY, {"roof.form": "hip", "roof.rake_overhang": None}),
+            [(0, 0), (0, -20), (30, -50), (66, -50), (96, -20), (96, 0)],
+            at=["32ft", "7ft"],
+            turn=90,
+        ),
+        PORCH,
+        with_wing(PORCH, {"open": True, "plate_height": "7ft 10in"}),
+        changed(PORCH, {"valley": {"size": "2x8", "kind": "overlay", "sheathing": "1/2in"}}),
+        changed(PORCH, {"roof.pitch": None, "roof.pitches": ["5/12", "6/12"] * 4}),
+        # Drawn out: a wing meets the slope under its ridge, a bay another's.
+        changed(
+            with_wing(PORCH, {"at": ["18ft", "-5ft"]}),
+            {"roof.span": "14ft", "roof.length": "30ft"},
+        ),
     ],
 )  # fmt: skip
 def test_roofs_with_bays_fit(tables: Tables) -> None:
@@ -86,6 +102,20 @@ def test_any_bay_fits_or_is_refused(tables: Tables) -> None:
         assert [f for f in fit(case) if f.result != "pass"] == []
     keys = ("wing", "roof.", "rafter.", "job.toml: wing")
     assert all(text.startswith(keys) for text in refused)
+
+
+@settings(
+    deadline=None,
+    max_examples=40,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
+)
+@given(any_porches())
+def test_any_wing_on_a_plan_of_corners_fits_or_is_refused(tables: Tables) -> None:
+    try:
+        case = case_of(tables)
+    except JobError:
+        return
+    assert [f for f in fit(case) if f.result != "pass"] == []
 
 
 def test_the_demo_passes_every_check() -> None:

@@ -17,7 +17,7 @@ from cutlist.geometry.solid import stick_solid
 from cutlist.geometry.space import Vector
 from cutlist.roof.member import Member
 from cutlist.roof.roof import Roof
-from tests.bays import BAY, POINTED, SPLAYED, any_bays, with_bay
+from tests.bays import BAY, POINTED, PORCH, SPLAYED, any_bays, with_bay
 from tests.hips import corners, face, jacks_to, members
 from tests.jobs import Tables, case_of, changed, roof_of
 from tests.roof.test_carried import assert_carried
@@ -260,6 +260,23 @@ def test_any_bays_slopes_are_carried(tables: Tables) -> None:
     except JobError:
         assume(False)
         raise
+
+
+def test_the_valley_of_a_porch_runs_on_to_a_hip_of_the_octagon() -> None:
+    """It starts 30 in off the middle of the side and runs at 45 degrees, so past the middle."""
+    roof = roof_of(PORCH)
+    lines = [f"side 1 wing 1 {side} valley" for side in ("near", "far")]
+    long, short = (only(roof, "valley", line) for line in lines)
+    if against(long, "head") == {(lines[1],)}:
+        long, short = short, long
+    (hips,) = against(long, "head")
+    assert hips[0] in ("side 1 side 2 hip", "side 1 side 8 hip")
+    assert against(short, "head") == {(long.line,)}
+    # A run r up the slope it is r - 30 past the middle, and the hip's side stands there where that
+    # is (120 - r) tan(22.5), less half the hip's thickness / cos(22.5).
+    run = (120 * tan(HALF) + 30 - 0.75 / cos(HALF)) / (1 + tan(HALF))
+    length = run * 2**0.5 * hypot(1, 5 / 12 / 2**0.5)
+    assert long.line_length == pytest.approx(length, abs=1e-6)
 
 
 # ------------------------------------------------------------------ corners that are nearly right
