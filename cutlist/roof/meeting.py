@@ -2,7 +2,7 @@
 
 A ridge that passes a crossing runs through, and others butt against its side. Where a wing's ridge
 ends on a slope of a higher roof, one of its two valleys, the supporting one, runs on to that roof's
-ridge; the other and the wing's ridge die against it.
+ridge or a hip of it; the other and the wing's ridge die against it.
 """
 
 from __future__ import annotations
@@ -11,10 +11,10 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
-from shapely import LineString, Point
+from shapely import Point
 
 from cutlist.errors import JobError
-from cutlist.geometry.space import Plane, Vector
+from cutlist.geometry.space import Vector
 from cutlist.geometry.stick import Cut, end_cut
 from cutlist.job import Job
 from cutlist.roof.face import Face
@@ -23,6 +23,7 @@ from cutlist.roof.mitred import Cuts, MitredLine, is_ridge, mitred_lines, mitred
 from cutlist.roof.placed import place
 from cutlist.roof.ridge_line import RidgeLine
 from cutlist.roof.slant import Slant
+from cutlist.roof.supporting import Supported, supported, unframed
 from cutlist.roof.surface import Edge, Surface, is_one_place
 from cutlist.roof.valley import Valley
 from cutlist.tolerance import SAME_SHAPE, SLIVER
@@ -50,7 +51,7 @@ def meeting_of(job: Job, surface: Surface) -> Meeting:
     ]
     valleys = [edge for edge in surface.edges if edge.kind == "valley"]
     must_drain(job, surface, hips, valleys)
-    hosted = _supported(job, surface, ridges, mitred, valleys)
+    hosted = supported(job, surface, ridges, mitred, valleys)
     lines = {id(edge): _valley(job, edge, hosted) for edge in valleys}
 
     def ends(ridge: RidgeLine) -> tuple[Cuts, Cuts]:
@@ -101,7 +102,7 @@ def _stopped(
         return replace(line, stops=(stops(stick.start, first), stops(stick.end, last)))
     cuts = tuple(_between_valleys(line.edge.faces, end, valleys, lines))
     if cuts and any(ridge.holds(end) for ridge in ridges):
-        raise JobError([_unframed(job, end)])
+        raise JobError([unframed(job, end)])
     return replace(line, stops=((), cuts))
 
 
@@ -110,7 +111,7 @@ def _must_end_apart(job: Job, ridges: Sequence[RidgeLine]) -> None:
     for point in (end for ridge in ridges for end in (ridge.start, ridge.end)):
         here = [ridge for ridge in ridges if ridge.holds(point)]
         if len(here) > 2 and all(ridge.ends_at(point) for ridge in here):
-            raise JobError([_unframed(job, point)])
+            raise JobError([unframed(job, point)])
 
 
 def _must_stand_clear(job: Job, meeting: Meeting) -> None:
@@ -248,118 +249,7 @@ def _rises_from(face: Face, valley: Edge) -> bool:
     return into.unit().dot(face.uphill) > LEAST_RISE
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Supported:
-    """A place where a wing's ridge or hip ends on a slope: the valley that runs on, and to what."""
-
-    point: Vector
-    edge: Edge
-    host: Face
-    stop: Vector
-    on: RidgeLine | Hip
-
-
-def _supported(
-    job: Job,
-    surface: Surface,
-    ridges: list[RidgeLine],
-    mitred: Sequence[MitredLine],
-    valleys: list[Edge],
-) -> list[_Supported]:
-    """Return each place where two valleys meet with no ridge passing."""
-    found: list[_Supported] = []
-    for edge in valleys:
-        point = edge.end
-        if any(is_one_place(point, s.point) for s in found):
-            continue
-        if any(r.holds(point) and not r.ends_at(point) for r in ridges):
-            continue
-        here = [v for v in valleys if is_one_place(v.end, point)]
-        touching = [
-            *(r for r in ridges if r.holds(point)),
-            *(m for m in mitred if isinstance(m.stick, Hip) and m.ends_at(point)),
-        ]
-        if len(here) != 2 or len(touching) != 1:
-            if len(touching) < 2:
-                raise JobError([_unframed(job, point)])
-            continue
-        shared = set(here[0].faces) & set(here[1].faces)
-        if len(shared) != 1:
-            raise JobError([_unframed(job, point)])
-        (host,) = shared
-        others = [_plan(v.start, v.end) for v in valleys if v not in here]
-        others += [_plan(s.point, s.stop) for s in found]
-        to_ridges = [(v, *way) for v in here for way in _run_on(job, surface, v, host, ridges)]
-        to_hips = [(v, *way) for v in here for way in _run_on_to_hips(job, surface, v, host)]
-        for ways in (to_ridges, to_hips):
-            clear = [
-                _Supported(point=point, edge=v, host=host, stop=stop, on=on)
-                for v, stop, on in ways
-                if all(_plan(point, stop).distance(o) > job.rafter.size.depth for o in others)
-            ]
-            if clear:
-                found.append(min(clear, key=lambda w: round((w.stop - point).length(), 3)))
-                break
-        else:
-            raise JobError([_unframed(job, point)])
-    return found
-
-
-def _run_on(
-    job: Job, surface: Surface, edge: Edge, host: Face, ridges: list[RidgeLine]
-) -> Iterator[tuple[Vector, RidgeLine]]:
-    """Return where a valley, run on up its host's slope, comes to that slope's ridge.
-
-    None where a hip is in its way, or the commons under one's upper end would lose their heads; nor
-    where the ridge is so near that the valley which dies against this one would stand in it.
-    """
-    way = (edge.end - edge.start).unit()
-    valley = Valley.of(job, *edge.faces).size
-    tops = [hip.end for hip in surface.edges if hip.kind == "hip" and host in hip.faces]
-    clear = shortest_jack(job) + job.rafter.size.depth
-    for ridge in ridges:
-        if host not in ridge.faces:
-            continue
-        room = host.run(ridge.start) - host.run(edge.end) - ridge.size.thickness / 2
-        if room < valley.thickness:
-            continue
-        stop = edge.end + way * _until(edge.end, way, host.plumb(host.run(ridge.start)))
-        if ridge.holds(stop) and all((stop - top).length() > clear for top in tops):
-            yield stop, ridge
-
-
-def _run_on_to_hips(
-    job: Job, surface: Surface, edge: Edge, host: Face
-) -> Iterator[tuple[Vector, Hip]]:
-    """Return where a valley, run on up its host's slope, comes to a hip of that slope.
-
-    None so near an end of the hip that its head would stand in what is there, nor so near its own
-    start that the valley which dies against it would stand in the hip.
-    """
-    way = (edge.end - edge.start).unit()
-    clear = shortest_jack(job) + job.rafter.size.depth
-    for line in surface.edges:
-        if line.kind != "hip" or host not in line.faces:
-            continue
-        hip = Hip.between(job, *line.faces)
-        at = _until(edge.end, way, Plane.through(line.start, -hip.outward(host)))
-        stop = edge.end + way * at
-        ends = [(end - stop).length() for end in (line.start, line.end)]
-        if at > clear and min(ends) > clear and max(ends) < (line.end - line.start).length():
-            yield stop, hip
-
-
-def _plan(start: Vector, end: Vector) -> LineString:
-    return LineString([(start.x, start.y), (end.x, end.y)])
-
-
-def _until(start: Vector, way: Vector, plane: Plane) -> float:
-    """Return the distance along a way to a plane; less than nothing if it lies behind."""
-    gain = plane.normal.dot(way)
-    return -plane.distance(start) / gain if gain > SAME_SHAPE else -1.0
-
-
-def _valley(job: Job, edge: Edge, hosted: list[_Supported]) -> Valley:
+def _valley(job: Job, edge: Edge, hosted: list[Supported]) -> Valley:
     one, other = edge.faces
     for support in hosted:
         if support.edge is edge:
@@ -416,7 +306,7 @@ def hip_slant(job: Job, edge: Edge, ridges: Sequence[RidgeLine]) -> Slant:
     hip = Hip.between(job, one, other)
     touching = tuple(ridge.name for ridge in ridges if ridge.holds(edge.end))
     if not touching:
-        raise JobError([_unframed(job, edge.end)])
+        raise JobError([unframed(job, edge.end)])
     cheeks = []
     for face in edge.faces:
         station = face.station(edge.end)
@@ -432,7 +322,7 @@ def _slant(
     edge: Edge,
     valleys: Sequence[Edge],
     lines: dict[int, Valley],
-    hosted: list[_Supported],
+    hosted: list[Supported],
     ridges: Sequence[RidgeLine],
 ) -> Slant:
     """Return a valley with its head: on what supports it, or between the ridges that meet there."""
@@ -455,12 +345,5 @@ def _slant(
             cut = end_cut("cheek", here[0].side(face))
             cuts.append(cut.against(*(ridge.name for ridge in here)))
     if not cuts:
-        raise JobError([_unframed(job, edge.end)])
+        raise JobError([unframed(job, edge.end)])
     return Slant(line=valley, top=edge.end, stop=edge.end, head=tuple(cuts))
-
-
-def _unframed(job: Job, point: Vector) -> str:
-    return (
-        f"wing: roofs that meet as at {place(job, point)} are not framed; move the wing, or change "
-        "its span or pitch"
-    )
