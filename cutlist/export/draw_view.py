@@ -49,23 +49,20 @@ def draw_view(build: Build) -> Drawing:
     ]
     for layer, region in _visible(faces):
         drawing.ring(layer, [(x, y) for x, y, *_ in region.exterior.coords[:-1]])
-    taken = [MultiPolygon([face.picture for face in faces]).convex_hull]
-    least, _, most, _ = taken[0].bounds
+    whole = MultiPolygon([face.picture for face in faces]).convex_hull
+    least, _, most, _ = whole.bounds
     height = (most - least) * TEXT
     for slope in build.roof.faces:
-        name = _name(slope, height, taken)
-        drawing.calls.append(name)
-        taken.append(MultiPoint(name.corners).envelope)
+        drawing.calls.append(_name(slope, height, whole))
     return drawing
 
 
-def _name(slope: Face, height: float, taken: Sequence[BaseGeometry]) -> Text:
-    """Return a slope's name, so far out that it stands on paper, not on wood or another's name."""
+def _name(slope: Face, height: float, whole: BaseGeometry) -> Text:
+    """Return a slope's name, so far out that it stands on paper and not on wood."""
     for step in count(2):
         at = on_picture(slope.point(slope.length / 2, -slope.overhang - step * height, 0.0))
         name = Text("NOTES", slope.side, at, height, "middle", 0.0)
-        own = MultiPoint(name.corners).envelope
-        if not any(own.intersects(shape) for shape in taken):
+        if not MultiPoint(name.corners).envelope.intersects(whole):
             return name
     raise AssertionError("a picture ends somewhere")
 
