@@ -91,6 +91,8 @@ _VALUES = {
         "sheathing": "1/2in",
         "wing_length": "6ft",
         "wing_at": '"12ft", "-6ft"',
+        "bay_at": '"3ft"',
+        "bay": '[0, 0], [0, "-1ft"], ["2ft", "-3ft"], ["4ft", "-3ft"], ["6ft", "-1ft"], ["6ft", 0]',
         "rafter": "2x8",
         "spacing": "24in",
         "ridge": "2x10",
@@ -128,6 +130,8 @@ _VALUES = {
         "sheathing": "15mm",
         "wing_length": "1.8m",
         "wing_at": '"3.6m", "-1.8m"',
+        "bay_at": '"900mm"',
+        "bay": "[0, 0], [0, -300], [600, -900], [1200, -900], [1800, -300], [1800, 0]",
         "rafter": "45x195",
         "spacing": "600mm",
         "ridge": "45x245",
@@ -177,6 +181,14 @@ _WING = """
 # [valley]
 # size = "$ridge"         # with kind = "overlay" and sheathing = "$sheathing": plates on this roof
 """
+_BAY = """
+# A bay is a wing with the corners of its walls, measured from at and in order from where they leave
+# this roof's wall to where they come back to it (give [hip] size and [valley] size too):
+# [[wing]]
+# form = "hip"
+# at = [$bay_at, 0]
+# corners = [$bay]
+"""
 _SHED_SPAN = 'span = "$span"           # outside to outside of plates, or to the wall of a ledger'
 _SHED_MORE = """\
 high_end = "plate"      # or "ledger": a board on a wall (then give [ledger] size too)
@@ -206,7 +218,7 @@ shortest_jack = "$shortest"  # shorter ones are left out
 )
 
 _FORMS = {
-    "gable": ("Garden gable", _GABLE_SPAN, _GABLE_MORE, _GABLE_TOP + _WING),
+    "gable": ("Garden gable", _GABLE_SPAN, _GABLE_MORE, _GABLE_TOP + _WING + _BAY),
     "hip": ("Garden hip", _GABLE_SPAN, _HIP_MORE, _HIP_TOP + _WING),
     "shed": ("Garden lean-to", _SHED_SPAN, _SHED_MORE, _SHED_TOP),
 }

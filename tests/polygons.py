@@ -7,8 +7,8 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from cutlist.roof.polygon import over_corners
 from cutlist.roof.surface import Surface, surface_of
+from cutlist.roof.wings import buildings
 from tests.jobs import Tables, changed, job_of
 
 OCTAGON: Tables = {
@@ -41,7 +41,7 @@ UNEVEN = over(
 
 
 def surface(tables: Tables) -> Surface:
-    return surface_of([over_corners(job_of(tables), 0.0).wing])
+    return surface_of([b.wing for b in buildings(job_of(tables), 0.0)])
 
 
 @st.composite

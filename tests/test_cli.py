@@ -61,6 +61,21 @@ def test_the_wing_that_start_offers_meets_its_roof(tmp_path, units):
     assert result.exit_code == 0, result.output
 
 
+@pytest.mark.parametrize(("units", "size"), [("imperial", "2x10"), ("metric", "45x245")])
+def test_the_bay_that_start_offers_meets_its_roof(tmp_path, units, size):
+    lines = starter_text("gable", units).split("\n")
+    begin = len(lines) - lines[::-1].index("# [[wing]]") - 1
+    end = lines.index("", begin)
+    lines[begin:end] = [line.removeprefix("# ") for line in lines[begin:end]]
+    file = tmp_path / "new.toml"
+    more = [f'[{table}]\nsize = "{size}"' for table in ("hip", "valley")]
+    file.write_text("\n".join([*lines, *more]), encoding="utf-8")
+    result = run("check", file)
+    assert result.exit_code == 0, result.output
+    assert "hip cheek on hip" in result.output
+    assert "0 fail" in result.output.splitlines()[-1]
+
+
 def test_start_keeps_a_file_that_is_there(job):
     before = job.read_text()
     result = run("start", job)

@@ -1,4 +1,4 @@
-"""Keys of a job whose plan is given by its corners that contradict each other."""
+"""Keys of a job whose plan, or a wing's, is given by its corners that contradict each other."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import pi, tan
 
 from cutlist.job.plan import plan_faults, regular_length
-from cutlist.job.tables import Job
+from cutlist.job.tables import Job, RoofTable, WingTable
 from cutlist.units import format_length, rounded_up
 
 LEAST_SIDE_MM = 300.0
@@ -17,44 +17,70 @@ _OF_A_RECTANGLE = ("far_pitch", "end_pitch", "ends", "hip_start", "far_plate_hei
 
 def corner_contradictions(job: Job) -> Iterator[tuple[str, str]]:
     """Find what is wrong with a plan of corners, as (key, what is wrong and what to do)."""
-    roof, given = job.roof, job.roof.model_fields_set
+    roof = job.roof
     yield from _hub(job)
     for i, wing in enumerate(job.wing, start=1):
-        for key in ("corners", "sides", "pitches"):
-            if key in wing.model_fields_set:
-                yield f"wing[{i}].{key}", "a wing is over a rectangle; give it a span and a length"
+        yield from _bay(job, f"wing[{i}]", wing)
+    plans = ["sides" if t.corners is None else "corners" for t in (roof, *job.wing) if t.is_polygon]
+    if job.plate.posts and plans:
+        yield "plate.posts", f"a plan of {plans[0]} is not framed over posts; leave them out"
     if not roof.is_polygon:
-        if "pitches" in given:
+        if "pitches" in roof.model_fields_set:
             yield "roof.pitches", "it is for a plan with corners or sides; write pitch"
         return
     plan = "corners" if roof.corners is not None else "sides"
-    if roof.form != "hip":
-        yield "roof.form", f'a plan of {plan} is roofed by hips; write form = "hip"'
-    for key in _OF_A_RECTANGLE:
-        if key in given:
-            yield f"roof.{key}", f"it is for a plan without {plan}; leave it out, or give pitches"
-    if job.wing:
-        yield "wing", f"roofs that meet are not framed over a plan of {plan}; leave the wings out"
-    if job.plate.posts:
-        yield "plate.posts", f"a plan of {plan} is not framed over posts; leave them out"
+    yield from _form(job, "roof", roof, plan)
     if job.ridge and job.ridge.kind == "beam":
         yield "ridge.kind", f'a plan of {plan} is not framed over a beam; write "board" or "none"'
-    yield from _corners(job) if plan == "corners" else _sides(job)
-    yield from _pitches(job)
+    yield from _corners(job, "roof", roof) if plan == "corners" else _sides(job)
+    yield from _pitches("roof", roof, len(roof.plan), "sides")
 
 
-def _corners(job: Job) -> Iterator[tuple[str, str]]:
-    roof = job.roof
-    corners = roof.corners or []
-    for key in ("sides", "span", "length"):
-        if key in roof.model_fields_set:
-            yield f"roof.{key}", "the corners say it; leave it out"
+def _bay(job: Job, key: str, wing: WingTable) -> Iterator[tuple[str, str]]:
+    """Hold the keys of a wing against its corners, if it has any."""
+    given = wing.model_fields_set
+    if "sides" in given:
+        yield f"{key}.sides", "a wing has a span and a length, or corners; leave it out"
+        return
+    if wing.corners is None:
+        if "pitches" in given:
+            yield f"{key}.pitches", "it is for a wing with corners; write pitch"
+        return
+    yield from _form(job, key, wing, "corners")
+    if wing.rake_overhang:
+        yield f"{key}.rake_overhang", "a wing with corners has no gable; leave it out"
+    if job.valley and job.valley.kind == "overlay":
+        yield (
+            "valley.kind",
+            f'{key} has corners, and such a wing is framed into the other roof; write "framed", '
+            "or give it a span and a length",
+        )
+    yield from _corners(job, key, wing)
+    yield from _pitches(key, wing, len(wing.plan) - 1, "walls between its corners")
+
+
+def _form(job: Job, key: str, table: RoofTable, plan: str) -> Iterator[tuple[str, str]]:
+    if table.form != "hip":
+        yield f"{key}.form", f'a plan of {plan} is roofed by hips; write form = "hip"'
+    for name in _OF_A_RECTANGLE:
+        if name in table.model_fields_set:
+            yield f"{key}.{name}", f"it is for a plan without {plan}; leave it out, or give pitches"
+
+
+def _corners(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
+    corners = table.corners or []
+    for name in ("sides", "span", "length"):
+        if name in table.model_fields_set:
+            yield f"{key}.{name}", "the corners say it; leave it out"
     if len(corners) < 3:
-        yield "roof.corners", f"a plan has three corners at least, and this one has {len(corners)}"
+        yield (
+            f"{key}.corners",
+            f"a plan has three corners at least, and this one has {len(corners)}",
+        )
         return
     for number, fault in plan_faults(corners, job.units.from_mm(LEAST_SIDE_MM)):
         x, y = (format_length(c, job.units, job.saw.round_to) for c in corners[number - 1])
-        yield f"roof.corners[{number}]", f"({x}, {y}): {fault}"
+        yield f"{key}.corners[{number}]", f"({x}, {y}): {fault}"
 
 
 def _sides(job: Job) -> Iterator[tuple[str, str]]:
@@ -82,6 +108,8 @@ def _hub(job: Job) -> Iterator[tuple[str, str]]:
             "leave it out",
         )
         return
+    if job.wing:
+        yield "hip.hub", "it is for a roof without wings; leave it out"
     least = hip.size.thickness / tan(pi / roof.sides)
     if hip.hub < least:
         text = format_length(rounded_up(least, job.saw.round_to), job.units, job.saw.round_to)
@@ -90,15 +118,14 @@ def _hub(job: Job) -> Iterator[tuple[str, str]]:
         yield "hip.hub", "it is wider than half the span; make it narrower"
 
 
-def _pitches(job: Job) -> Iterator[tuple[str, str]]:
-    roof, count = job.roof, len(job.roof.plan)
-    if roof.pitches is None:
+def _pitches(key: str, table: RoofTable, count: int, sides: str) -> Iterator[tuple[str, str]]:
+    if table.pitches is None:
         return
-    if roof.pitch is not None:
-        yield "roof.pitch", "the pitches of all sides are given; leave it out"
-    if len(roof.pitches) != count:
+    if table.pitch is not None:
+        yield f"{key}.pitch", "the pitches of all sides are given; leave it out"
+    if len(table.pitches) != count:
         yield (
-            "roof.pitches",
-            f"there are {len(roof.pitches)} for {count} sides; give one for each, from the first "
-            "corner on, or one pitch for all",
+            f"{key}.pitches",
+            f"there are {len(table.pitches)} for {count} {sides}; give one for each, from the "
+            "first corner on, or one pitch for all",
         )

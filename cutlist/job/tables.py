@@ -112,6 +112,11 @@ class RoofTable(_Table):
         return ((0.0, 0.0), (self.length, 0.0), (self.length, self.span), (0.0, self.span))
 
     @property
+    def first_pitch(self) -> float | None:
+        """The pitch of its first side; None where it is not given."""
+        return self.pitches[0] if self.pitches else self.pitch
+
+    @property
     def side_pitches(self) -> tuple[float, ...]:
         """The pitch over each side of a plan given by its corners."""
         count = len(self.plan)
@@ -124,12 +129,20 @@ class WingTable(RoofTable):
     `at` is the corner of its building lines from which its length and its span are measured, in
     plan coordinates of the first roof; `turn` [deg] turns its length from the first one's, counter-
     clockwise. `open` leaves out the plate of what it runs into, across its mouth.
+
+    A bay's `corners` are measured from `at`, those of its walls in order from where they leave the
+    other roof to where they come back to it: from the last corner to the first is its mouth.
     """
 
     at: tuple[PlanPlace, PlanPlace] = Field(description='at = ["10ft", "-12ft"]')
     turn: Annotated[float, Field(ge=-360, le=360)] = 0.0
     open: StrictBool = False
     overhang: Overhang | None = None  # type: ignore[assignment]  # follows from the first roof's
+
+    @property
+    def side_pitches(self) -> tuple[float, ...]:
+        """The pitch over each wall of a bay; 0 where it is the first roof's."""
+        return tuple(self.pitches or [self.pitch or 0.0] * (len(self.plan) - 1))
 
 
 class RafterTable(_Table):

@@ -76,7 +76,7 @@ def _keys(job: Job, key: str, table: WingTable) -> Iterator[tuple[str, str]]:
         )
     if table.plate_height is not None and job.roof.plate_height is None:
         yield "roof.plate_height", f"it is missing; {key}.plate_height is measured beside it"
-    elif (table.pitch or job.roof.pitch) and job.roof.pitch:
+    elif job.roof.first_pitch:
         yield from _fascia(job, key, table)
 
 
@@ -86,8 +86,9 @@ def _fascia(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
     def text(length: float) -> str:
         return format_length(length, job.units, job.saw.round_to)
 
-    first, pitch = job.roof, table.pitch or job.roof.pitch or 0.0
-    drop = first.overhang * (first.pitch or 0.0)
+    first, own = job.roof, job.roof.first_pitch or 0.0
+    pitch = table.first_pitch or own
+    drop = first.overhang * own
     floor = first.plate_height or 0.0
     raised = 0.0 if table.plate_height is None else table.plate_height - floor
     level = (drop + raised) / pitch

@@ -120,16 +120,30 @@ def pieces_at(
     face: Face, bounds: Sequence[Bound], station: float, thickness: float
 ) -> Iterator[Piece]:
     """Return the rafters on one station of a face, lowest first."""
-    crossed = sorted(
-        (b for b in bounds if b.between[0] - ON_PLANE <= station <= b.between[1] + ON_PLANE),
-        key=lambda b: b.run(face, station),
-    )
+    crossed = [b for b in bounds if b.between[0] - ON_PLANE <= station <= b.between[1] + ON_PLANE]
+    if all(b.is_upper for b in crossed):
+        crossed += _at_eaves_corner(face, bounds, station, thickness)
+    crossed.sort(key=lambda b: b.run(face, station))
     low: Bound | None = None
     for i, bound in enumerate(crossed):
         if not bound.is_upper:
             low = bound
         elif low is not None and (i == 0 or not crossed[i - 1].is_upper):
             yield _piece(face, bounds, station, thickness, low, bound)
+
+
+def _at_eaves_corner(
+    face: Face, bounds: Sequence[Bound], station: float, thickness: float
+) -> list[Bound]:
+    """Return what a rafter comes down to between the end of the eave and that of a valley's tail.
+
+    Its middle passes both, but one side still lands on the valley.
+    """
+    sides = (station - thickness / 2, station + thickness / 2)
+    beside = [b for b in bounds if not b.is_upper and b.stands_by(*sides)]
+    if {b.kind for b in beside} != {"eave", "valley"}:
+        return []
+    return [max(beside, key=lambda b: b.run(face, station))]
 
 
 def _piece(

@@ -50,11 +50,11 @@ def half_hip_face(job: Job, name: str, near: Face, far: Face) -> Face:
 
 
 def level_overhang(job: Job, pitch: float, raised: float = 0.0) -> float:
-    """Return the overhang at which a slope's fascia is level with the near side's.
+    """Return the overhang at which a slope's fascia is level with the first roof's first side's.
 
     `raised`: how much higher than the near one its plate is. Negative where no overhang does it.
     """
-    return (job.roof.overhang * (job.roof.pitch or pitch) + raised) / pitch
+    return (job.roof.overhang * (job.roof.first_pitch or pitch) + raised) / pitch
 
 
 def raised(job: Job, table: RoofTable) -> float:

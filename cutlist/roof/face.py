@@ -30,7 +30,7 @@ class Face:
     @property
     def side(self) -> str:
         """What its side of the building is called."""
-        return self.name if self.name.startswith("side") else f"{self.name} side"
+        return self.name if self.name[-1].isdigit() else f"{self.name} side"
 
     @property
     def slope_angle(self) -> float:

@@ -6,7 +6,6 @@ from collections.abc import Callable
 
 from cutlist.job import Job
 from cutlist.roof.joined import frame_joined
-from cutlist.roof.polygon import frame_polygon
 from cutlist.roof.ridged import frame_ridged
 from cutlist.roof.roof import Roof
 from cutlist.roof.shed import frame_shed
@@ -20,6 +19,6 @@ FORMS: dict[str, Callable[[Job], Roof]] = {
 
 def frame_roof(job: Job) -> Roof:
     """Return the framed roof. Raises JobError or GeometryError where it cannot be built so."""
-    if job.roof.is_polygon:
-        return frame_polygon(job)
-    return frame_joined(job) if job.wing else FORMS[job.roof.form](job)
+    if job.wing or job.roof.is_polygon:
+        return frame_joined(job)
+    return FORMS[job.roof.form](job)

@@ -13,14 +13,14 @@ from cutlist.roof.measures import line_measures
 from cutlist.roof.meeting import Meeting
 from cutlist.roof.member import Member
 from cutlist.roof.overlay import LaidWing, deck, plate_marks, valley_plate
-from cutlist.roof.plates import strips_of
+from cutlist.roof.placed import place
+from cutlist.roof.plates import mitres_in, strips_of
 from cutlist.roof.ridge_line import RidgeLine, ridge_line_members
 from cutlist.roof.roof import Height, LayoutMark, Measure, Roof
-from cutlist.roof.slant import slant_member
+from cutlist.roof.slant import Slant, slant_member
 from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.slope import Slope, slope_barges, slope_left_out, slope_rafters
 from cutlist.roof.support import Strip, plate_supports
-from cutlist.roof.wings import place
 
 
 def frame_lines(
@@ -42,7 +42,7 @@ def frame_lines(
             job, ridge, [at for at, _ in _heads_on(ridge, slopes, (*rafters, *barges))]
         )
     )
-    _must_clear_plates(job, meeting.ridges, strips)
+    _must_clear_plates(job, (*meeting.ridges, *meeting.hips), strips)
     slanted = (*meeting.hips, *meeting.valleys)
     plates = tuple(valley_plate(v, wing.ridge) for wing in laid for v in wing.valleys)
     return Roof(
@@ -54,7 +54,10 @@ def frame_lines(
                 for slope in slopes
                 for interval in slope.plates
                 for support in plate_supports(
-                    job, slope.face, between=interval, mitres=slope.mitres
+                    job,
+                    slope.face,
+                    between=interval,
+                    mitres=mitres_in(slope.face, interval, slope.mitres),
                 )
             ),
             *(deck(wing) for wing in laid),
@@ -97,16 +100,18 @@ def frame_lines(
     )
 
 
-def _must_clear_plates(job: Job, ridges: Iterable[RidgeLine], strips: Sequence[Strip]) -> None:
-    """Refuse a ridge so low that it would stand in the plate of a wall that it passes over."""
-    for ridge in ridges:
+def _must_clear_plates(
+    job: Job, lines: Iterable[RidgeLine | Slant], strips: Sequence[Strip]
+) -> None:
+    """Refuse a ridge or hip so low that it would stand in the plate that it passes over."""
+    for line in lines:
         for strip in strips:
-            if at := ridge.stands_in(strip):
+            if at := line.stands_in(strip):
                 raise JobError(
                     [
-                        f"wing: the {ridge.name} would stand in the {strip.name} at "
-                        f"{place(job, at)}; make that wing wider or steeper, or take a ridge that "
-                        "is less deep"
+                        f"wing: the {line.name} would stand in the {strip.name} at "
+                        f"{place(job, at)}; make that wing wider or steeper, let it open there "
+                        "(open = true), or take a size that is less deep"
                     ]
                 )
 

@@ -1,34 +1,48 @@
-"""Roofs that meet: a first roof and its wings framed as one, or laid on it."""
+"""A first roof and its wings framed as one, or laid on it."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from cutlist.errors import JobError
 from cutlist.job import Job
+from cutlist.roof.building import Building
 from cutlist.roof.framing import frame_lines
+from cutlist.roof.hub import hub_meeting, with_hub
+from cutlist.roof.measures import proud_corners
 from cutlist.roof.meeting import Meeting, meeting_of
 from cutlist.roof.overlay import LaidWing, laid_bounds, laid_wings
-from cutlist.roof.roof import Roof
+from cutlist.roof.placed import place
+from cutlist.roof.roof import Measure, Roof
 from cutlist.roof.seat import shared_height
 from cutlist.roof.slope import Slope, slope_of
-from cutlist.roof.surface import Surface, surface_of
-from cutlist.roof.wings import Building, buildings, place
+from cutlist.roof.surface import Surface, Wing, surface_of
+from cutlist.roof.wings import buildings
 
 
 def frame_joined(job: Job) -> Roof:
-    """Return the roof of a job with wings.
+    """Return the roof of a job whose plan is given by its corners, or that has wings.
 
     Raises JobError where the wings do not make one roof, or one that is not framed here.
     """
-    is_laid = job.valley is not None and job.valley.kind == "overlay"
-    return frame_lines(job, *(_laid(job) if is_laid else _framed(job)))
-
-
-def _framed(job: Job) -> tuple[list[Slope], Meeting, tuple[LaidWing, ...]]:
-    """Return slopes and lines of roofs framed into each other."""
+    if job.valley is not None and job.valley.kind == "overlay":
+        return frame_lines(job, *_laid(job))
     built, surface, meeting = _lines(job)
-    return [slope_of(job, seen, built, meeting) for seen in surface.visible], meeting, ()
+    slopes = [slope_of(job, seen, built, meeting) for seen in surface.visible]
+    roof = frame_lines(job, slopes, meeting)
+    if job.hip and job.hip.hub:
+        return with_hub(roof, meeting.hips[0].top, job.hip.hub)
+    proud = (measure for wing in surface.wings for measure in _proud(roof, wing))
+    return replace(roof, measures=(*roof.measures, *proud))
+
+
+def _proud(roof: Roof, wing: Wing) -> Iterator[Measure]:
+    """Return how high corners of mitred hips and ridges stand out of their wing's slopes."""
+    if wing.is_mitred:
+        names = {face.name for face in wing.faces}
+        own = [m for m in roof.members if m.role in ("hip", "ridge") and set(m.faces) <= names]
+        yield from proud_corners(wing.faces, own)
 
 
 def _laid(job: Job) -> tuple[list[Slope], Meeting, tuple[LaidWing, ...]]:
@@ -88,14 +102,20 @@ def _lines(job: Job) -> tuple[tuple[Building, ...], Surface, Meeting]:
     """
     _, flat = _surface(job, 0.0)
     _must_be_whole(job, flat)
-    lines = meeting_of(job, flat)
+    lines = _meeting(job, flat)
     height = shared_height(
         job,
         tuple(seen.face for seen in flat.visible),
-        tuple(slant.line for slant in (*lines.hips, *lines.valleys)),
+        tuple(slant.line for slant in (*lines.hips, *lines.valleys) if not slant.foot),
     )
     built, surface = _surface(job, height)
-    return built, surface, meeting_of(job, surface)
+    return built, surface, _meeting(job, surface)
+
+
+def _meeting(job: Job, surface: Surface) -> Meeting:
+    if job.hip and job.hip.hub:
+        return hub_meeting(job, surface, job.hip.hub)
+    return meeting_of(job, surface)
 
 
 def _must_be_whole(job: Job, surface: Surface) -> None:

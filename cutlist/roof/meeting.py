@@ -2,28 +2,30 @@
 
 A ridge that passes a crossing runs through, and others butt against its side. Where a wing's ridge
 ends on a slope of a higher roof, one of its two valleys, the supporting one, runs on to that roof's
-ridge; the other and the wing's ridge die against it.
+ridge or a hip of it; the other and the wing's ridge die against it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
-from shapely import LineString, Point
+from shapely import Point
 
 from cutlist.errors import JobError
-from cutlist.geometry.space import Plane, Vector
+from cutlist.geometry.space import Vector
 from cutlist.geometry.stick import Cut, end_cut
 from cutlist.job import Job
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip, commons_side, shortest_jack
+from cutlist.roof.mitred import Cuts, MitredLine, is_ridge, mitred_lines, mitred_wing, mitres
+from cutlist.roof.placed import place
 from cutlist.roof.ridge_line import RidgeLine
 from cutlist.roof.slant import Slant
+from cutlist.roof.supporting import Supported, supported, unframed
 from cutlist.roof.surface import Edge, Surface, is_one_place
 from cutlist.roof.valley import Valley
-from cutlist.roof.wings import place
 from cutlist.tolerance import SAME_SHAPE, SLIVER
 
 LEAST_RISE = 0.05
@@ -43,28 +45,65 @@ def meeting_of(job: Job, surface: Surface) -> Meeting:
     """Return the lines of a surface as framed. Raises JobError where some cannot be."""
     ridges = _split(ridges_of(job, surface))
     _must_end_apart(job, ridges)
-    hips = [edge for edge in surface.edges if edge.kind == "hip"]
+    mitred = mitred_lines(job, surface, ridges)
+    hips = [
+        edge for edge in surface.edges if edge.kind == "hip" and mitred_wing(surface, edge) is None
+    ]
     valleys = [edge for edge in surface.edges if edge.kind == "valley"]
     must_drain(job, surface, hips, valleys)
-    hosted = _supported(job, surface, ridges, valleys)
+    hosted = supported(job, surface, ridges, mitred, valleys)
     lines = {id(edge): _valley(job, edge, hosted) for edge in valleys}
-    ridges = [
-        replace(
-            ridge,
-            cuts=(
-                ridge_end(job, ridge, ridge.start, ridges, hips, valleys, lines),
-                ridge_end(job, ridge, ridge.end, ridges, hips, valleys, lines),
-            ),
+
+    def ends(ridge: RidgeLine) -> tuple[Cuts, Cuts]:
+        start, end = (
+            ridge_end(job, ridge, point, ridges, hips, valleys, lines)
+            for point in (ridge.start, ridge.end)
         )
-        for ridge in ridges
-    ]
+        return start, end
+
+    stopped = [_stopped(job, line, ridges, valleys, lines, ends) for line in mitred]
+    cuts = list(zip(stopped, mitres(job, stopped), strict=True))
+    whole = []
+    for ridge in ridges:
+        own = next((pair for line, pair in cuts if line.stick is ridge), None)
+        whole.append(replace(ridge, cuts=ends(ridge) if own is None else own))
     meeting = Meeting(
-        ridges=tuple(ridges),
-        hips=tuple(hip_slant(job, edge, ridges) for edge in hips),
+        ridges=tuple(whole),
+        hips=(
+            *(hip_slant(job, edge, ridges) for edge in hips),
+            *(
+                Slant(line=line.stick, top=line.edge.end, stop=line.edge.end, head=end, foot=start)
+                for line, (start, end) in cuts
+                if not isinstance(line.stick, RidgeLine)
+            ),
+        ),
         valleys=tuple(_slant(job, edge, valleys, lines, hosted, ridges) for edge in valleys),
     )
     _must_stand_clear(job, meeting)
     return meeting
+
+
+def _stopped(
+    job: Job,
+    line: MitredLine,
+    ridges: Sequence[RidgeLine],
+    valleys: Sequence[Edge],
+    lines: dict[int, Valley],
+    ends: Callable[[RidgeLine], tuple[Cuts, Cuts]],
+) -> MitredLine:
+    """Return a mitred line with its cuts at an end in the valleys on another roof's slope."""
+
+    def stops(point: Vector, cuts: Cuts) -> Cuts:
+        return cuts if any(is_one_place(valley.end, point) for valley in valleys) else ()
+
+    stick, (_, end) = line.stick, line.ends
+    if isinstance(stick, RidgeLine):
+        first, last = ends(stick)
+        return replace(line, stops=(stops(stick.start, first), stops(stick.end, last)))
+    cuts = tuple(_between_valleys(line.edge.faces, end, valleys, lines))
+    if cuts and any(ridge.holds(end) for ridge in ridges):
+        raise JobError([unframed(job, end)])
+    return replace(line, stops=((), cuts))
 
 
 def _must_end_apart(job: Job, ridges: Sequence[RidgeLine]) -> None:
@@ -72,15 +111,17 @@ def _must_end_apart(job: Job, ridges: Sequence[RidgeLine]) -> None:
     for point in (end for ridge in ridges for end in (ridge.start, ridge.end)):
         here = [ridge for ridge in ridges if ridge.holds(point)]
         if len(here) > 2 and all(ridge.ends_at(point) for ridge in here):
-            raise JobError([_unframed(job, point)])
+            raise JobError([unframed(job, point)])
 
 
 def _must_stand_clear(job: Job, meeting: Meeting) -> None:
     """Refuse a hip and a valley whose lines pass so near each other that their sticks would meet.
 
-    Those that come to one point have cuts of their own there.
+    Those that come to one point have cuts of their own there, as has one that lands on the other.
     """
     for hip, valley in product(meeting.hips, meeting.valleys):
+        if any(hip.line.line in plane.against for cut in valley.head for plane in cut.planes):
+            continue
         shared = hip.plan.intersection(valley.plan)
         if shared.area > SLIVER and not is_one_place(hip.top, valley.top):
             raise JobError(
@@ -94,7 +135,6 @@ def _must_stand_clear(job: Job, meeting: Meeting) -> None:
 def ridges_of(job: Job, surface: Surface) -> list[RidgeLine]:
     """Return the ridges, the first roof's first, each named by the wing whose two slopes meet."""
     size = job.ridge.size if job.ridge else None
-    assert size is not None, "a job with wings has a ridge board"
     merged = {seen.face.name: {f.name for f in seen.merged} for seen in surface.visible}
     found: list[RidgeLine] = []
     order = {
@@ -102,7 +142,9 @@ def ridges_of(job: Job, surface: Surface) -> list[RidgeLine]:
     }
     named: list[tuple[int, str, Edge]] = []
     for edge in surface.edges:
-        if edge.kind == "ridge":
+        if is_ridge(surface, edge):
+            if size is None:
+                raise JobError([_no_ridge(job, edge)])
             rank, wing = min(
                 (i, name)
                 for name, (i, own) in order.items()
@@ -110,6 +152,7 @@ def ridges_of(job: Job, surface: Surface) -> list[RidgeLine]:
             )
             named.append((rank, f"{wing} ridge".strip(), edge))
     for _, name, edge in sorted(named, key=lambda item: item[0]):
+        assert size is not None, "a ridge without a size is refused"
         # Counted from the left, or from the near end of one that runs across.
         start, end = sorted((edge.start, edge.end), key=lambda p: (round(p.x, 3), round(p.y, 3)))
         again = sum(ridge.name.startswith(name) for ridge in found)
@@ -123,6 +166,13 @@ def ridges_of(job: Job, surface: Surface) -> list[RidgeLine]:
             )
         )
     return found
+
+
+def _no_ridge(job: Job, edge: Edge) -> str:
+    return (
+        "ridge.kind: the hips do not meet in one point: a ridge runs from "
+        f'{place(job, edge.start)} to {place(job, edge.end)}; write kind = "board" and its size'
+    )
 
 
 def _split(ridges: list[RidgeLine]) -> list[RidgeLine]:
@@ -199,86 +249,7 @@ def _rises_from(face: Face, valley: Edge) -> bool:
     return into.unit().dot(face.uphill) > LEAST_RISE
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Supported:
-    """A place where a wing's ridge ends on a slope: the valley that runs on, and to what."""
-
-    point: Vector
-    edge: Edge
-    host: Face
-    stop: Vector
-    on: RidgeLine
-
-
-def _supported(
-    job: Job, surface: Surface, ridges: list[RidgeLine], valleys: list[Edge]
-) -> list[_Supported]:
-    """Return each place where two valleys meet with no ridge passing."""
-    found: list[_Supported] = []
-    for edge in valleys:
-        point = edge.end
-        if any(is_one_place(point, s.point) for s in found):
-            continue
-        if any(r.holds(point) and not r.ends_at(point) for r in ridges):
-            continue
-        here = [v for v in valleys if is_one_place(v.end, point)]
-        touching = [r for r in ridges if r.holds(point)]
-        if len(here) != 2 or len(touching) != 1:
-            if len(touching) < 2:
-                raise JobError([_unframed(job, point)])
-            continue
-        shared = set(here[0].faces) & set(here[1].faces)
-        if len(shared) != 1:
-            raise JobError([_unframed(job, point)])
-        (host,) = shared
-        others = [_plan(v.start, v.end) for v in valleys if v not in here]
-        others += [_plan(s.point, s.stop) for s in found]
-        ways = [
-            _Supported(point=point, edge=v, host=host, stop=stop, on=on)
-            for v in here
-            for stop, on in _run_on(job, surface, v, host, ridges)
-            if all(_plan(point, stop).distance(o) > job.rafter.size.depth for o in others)
-        ]
-        if not ways:
-            raise JobError([_unframed(job, point)])
-        found.append(min(ways, key=lambda w: round((w.stop - point).length(), 3)))
-    return found
-
-
-def _run_on(
-    job: Job, surface: Surface, edge: Edge, host: Face, ridges: list[RidgeLine]
-) -> Iterator[tuple[Vector, RidgeLine]]:
-    """Return where a valley, run on up its host's slope, comes to that slope's ridge.
-
-    None where a hip is in its way, or the commons under one's upper end would lose their heads; nor
-    where the ridge is so near that the valley which dies against this one would stand in it.
-    """
-    way = (edge.end - edge.start).unit()
-    valley = Valley.of(job, *edge.faces).size
-    tops = [hip.end for hip in surface.edges if hip.kind == "hip" and host in hip.faces]
-    clear = shortest_jack(job) + job.rafter.size.depth
-    for ridge in ridges:
-        if host not in ridge.faces:
-            continue
-        room = host.run(ridge.start) - host.run(edge.end) - ridge.size.thickness / 2
-        if room < valley.thickness:
-            continue
-        stop = edge.end + way * _until(edge.end, way, host.plumb(host.run(ridge.start)))
-        if ridge.holds(stop) and all((stop - top).length() > clear for top in tops):
-            yield stop, ridge
-
-
-def _plan(start: Vector, end: Vector) -> LineString:
-    return LineString([(start.x, start.y), (end.x, end.y)])
-
-
-def _until(start: Vector, way: Vector, plane: Plane) -> float:
-    """Return the distance along a way to a plane; less than nothing if it lies behind."""
-    gain = plane.normal.dot(way)
-    return -plane.distance(start) / gain if gain > SAME_SHAPE else -1.0
-
-
-def _valley(job: Job, edge: Edge, hosted: list[_Supported]) -> Valley:
+def _valley(job: Job, edge: Edge, hosted: list[Supported]) -> Valley:
     one, other = edge.faces
     for support in hosted:
         if support.edge is edge:
@@ -314,13 +285,19 @@ def ridge_end(
         if any(face in ridge.faces for face in hip.faces):
             (beyond,) = [face for face in hip.faces if face not in ridge.faces]
             return (end_cut("square", commons_side(job, beyond, point).flipped()),)
-    return tuple(
-        end_cut("cheek", lines[id(valley)].side(face)).against(lines[id(valley)].line)
-        for valley in valleys
-        if is_one_place(valley.end, point)
-        for face in valley.faces
-        if face in ridge.faces
-    )
+    return tuple(_between_valleys(ridge.faces, point, valleys, lines))
+
+
+def _between_valleys(
+    faces: tuple[Face, Face], point: Vector, valleys: Sequence[Edge], lines: dict[int, Valley]
+) -> Iterator[Cut]:
+    """Return the cuts of what stands between two slopes, where both their valleys come to it."""
+    for valley in valleys:
+        if is_one_place(valley.end, point):
+            stick = lines[id(valley)]
+            for face in valley.faces:
+                if face in faces:
+                    yield end_cut("cheek", stick.side(face)).against(stick.line)
 
 
 def hip_slant(job: Job, edge: Edge, ridges: Sequence[RidgeLine]) -> Slant:
@@ -329,7 +306,7 @@ def hip_slant(job: Job, edge: Edge, ridges: Sequence[RidgeLine]) -> Slant:
     hip = Hip.between(job, one, other)
     touching = tuple(ridge.name for ridge in ridges if ridge.holds(edge.end))
     if not touching:
-        raise JobError([_unframed(job, edge.end)])
+        raise JobError([unframed(job, edge.end)])
     cheeks = []
     for face in edge.faces:
         station = face.station(edge.end)
@@ -345,7 +322,7 @@ def _slant(
     edge: Edge,
     valleys: Sequence[Edge],
     lines: dict[int, Valley],
-    hosted: list[_Supported],
+    hosted: list[Supported],
     ridges: Sequence[RidgeLine],
 ) -> Slant:
     """Return a valley with its head: on what supports it, or between the ridges that meet there."""
@@ -353,7 +330,8 @@ def _slant(
     for support in hosted:
         if support.edge is edge:
             on = support.on
-            cut = end_cut("cheek", on.side(support.host)).against(on.name)
+            name = on.name if isinstance(on, RidgeLine) else on.line
+            cut = end_cut("cheek", on.side(support.host)).against(name)
             return Slant(line=valley, top=edge.end, stop=support.stop, head=(cut,))
         if is_one_place(support.point, edge.end):
             carrier = lines[id(support.edge)]
@@ -367,12 +345,5 @@ def _slant(
             cut = end_cut("cheek", here[0].side(face))
             cuts.append(cut.against(*(ridge.name for ridge in here)))
     if not cuts:
-        raise JobError([_unframed(job, edge.end)])
+        raise JobError([unframed(job, edge.end)])
     return Slant(line=valley, top=edge.end, stop=edge.end, head=tuple(cuts))
-
-
-def _unframed(job: Job, point: Vector) -> str:
-    return (
-        f"wing: roofs that meet as at {place(job, point)} are not framed; move the wing, or change "
-        "its span or pitch"
-    )

@@ -20,11 +20,10 @@ from cutlist.geometry.stick import Cut, end_cut
 from cutlist.job import Job
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip
-from cutlist.roof.meeting import Meeting
+from cutlist.roof.placed import place
+from cutlist.roof.points import corners_for_a_point
 from cutlist.roof.ridge_line import RidgeLine
-from cutlist.roof.slant import Slant
-from cutlist.roof.surface import Edge, Surface, is_one_place
-from cutlist.roof.wings import place
+from cutlist.roof.surface import Edge, Surface, Wing, is_one_place
 from cutlist.tolerance import ON_PLANE, PARALLEL, SAME_SHAPE
 
 LEAST_POINT = 0.02
@@ -33,6 +32,9 @@ share of a stick's thickness that its point is at least inside its sides."""
 
 GROUND = Plane(UP, 0.0)
 """The level plane in which plan positions are found."""
+
+
+Cuts = tuple[Cut, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,17 +51,32 @@ class UpperHip(Hip):
         """Its lower end."""
         return self.low
 
+    @property
+    def eaves_corner(self) -> Vector:
+        """Its lower end, since it does not come down to the eaves."""
+        return self.low
+
 
 @dataclass(frozen=True, kw_only=True)
-class _Line:
-    """A hip or ridge with what stands there: a stick's line, its edge of the surface."""
+class MitredLine:
+    """A hip or ridge with what stands there: a stick's line, its edge of the surface, its wing.
 
-    name: str
+    `stops`: its cuts at an end that lies on a slope of another roof; none at its other ends.
+    """
+
+    wing: Wing
     stick: Hip | RidgeLine
     edge: Edge
+    stops: tuple[Cuts, Cuts] = ((), ())
+
+    @property
+    def name(self) -> str:
+        """What cuts made to it lie against."""
+        return self.stick.name if isinstance(self.stick, RidgeLine) else self.stick.line
 
     @property
     def ends(self) -> tuple[Vector, Vector]:
+        """Both ends of its edge; a hip's lower one first."""
         return self.edge.start, self.edge.end
 
     @cached_property
@@ -74,6 +91,7 @@ class _Line:
         return (self.edge.end - self.edge.start).dot(self.along)
 
     def ends_at(self, point: Vector) -> bool:
+        """Tell whether a point is one of its ends."""
         return any(is_one_place(point, end) for end in self.ends)
 
     def away(self, point: Vector) -> Vector:
@@ -81,56 +99,38 @@ class _Line:
         return self.along if is_one_place(point, self.edge.start) else -self.along
 
 
-def mitred_meeting(job: Job, surface: Surface) -> Meeting:
-    """Return hips and ridges of a surface without valleys, mitred where they meet.
+def mitred_wing(surface: Surface, edge: Edge) -> Wing | None:
+    """Return the wing within which an edge is mitred to its neighbours; None if it is not."""
+    names = {face.name for face in edge.faces}
+    for wing in surface.wings:
+        if wing.is_mitred and names <= {face.name for face in wing.faces}:
+            return wing
+    return None
 
-    Raises JobError, with the place in plan, where there is no room for it.
+
+def is_ridge(surface: Surface, edge: Edge) -> bool:
+    """Tell whether a ridge board lies level in both slopes of an edge.
+
+    Between walls of a plan of corners that are not quite parallel none can: there is a hip.
     """
-    lines = list(_lines(job, surface))
-    problems = [text for line in lines for text in _past_a_wall(job, line)]
-    # Directions of lines shorter than that would be those of rounding.
-    short = [line for line in lines if line.length < line.stick.size.thickness]
-    if problems := [*problems, *(_too_near(job, line) for line in short)]:
-        raise JobError(problems)
-    corners = [corner for point in _points(lines) for corner in _around(job, point, lines)]
-    _must_have_room(job, lines, corners)
-
-    def cuts(line: _Line, end: Vector) -> tuple[Cut, ...]:
-        own = (c for c in corners if line in (c.one, c.other) and is_one_place(c.point, end))
-        return tuple(corner.cut(line) for corner in own)
-
-    hips: list[Slant] = []
-    ridges: list[RidgeLine] = []
-    for line in lines:
-        start, end = (cuts(line, at) for at in line.ends)
-        if isinstance(line.stick, RidgeLine):
-            ridges.append(replace(line.stick, cuts=(start, end)))
-        else:
-            top = line.edge.end
-            hips.append(Slant(line=line.stick, top=top, stop=top, head=end, foot=start))
-    return Meeting(ridges=tuple(ridges), hips=tuple(hips), valleys=())
+    if mitred_wing(surface, edge) is None:
+        return edge.kind == "ridge"
+    one, other = edge.faces
+    return (one.uphill + other.uphill).length() * (edge.end - edge.start).length() < ON_PLANE
 
 
-def _lines(job: Job, surface: Surface) -> Iterator[_Line]:
-    """Return what stands in each line of the surface.
-
-    Between walls that are not quite parallel no board can lie level in both slopes: there is a hip.
-    """
-    size = job.ridge.size if job.ridge else None
+def mitred_lines(job: Job, surface: Surface, ridges: Iterable[RidgeLine]) -> list[MitredLine]:
+    """Return what stands in each line within wings whose lines are mitred to each other."""
+    found = []
     for edge in surface.edges:
-        if _is_level(edge):
-            if size is None:
-                raise JobError(
-                    [
-                        f"ridge.kind: the hips do not meet in one point: a ridge runs from "
-                        f"{place(job, edge.start)} to {place(job, edge.end)}; write "
-                        'kind = "board" and its size'
-                    ]
-                )
-            ridge = RidgeLine(
-                name="ridge", faces=edge.faces, start=edge.start, end=edge.end, size=size
-            )
-            yield _Line(name=ridge.name, stick=ridge, edge=edge)
+        wing = mitred_wing(surface, edge)
+        if wing is None:
+            continue
+        if is_ridge(surface, edge):
+            for ridge in ridges:
+                if ridge.faces == edge.faces and ridge.ends_at(edge.start):
+                    along = replace(edge, start=ridge.start, end=ridge.end)
+                    found.append(MitredLine(wing=wing, stick=ridge, edge=along))
             continue
         hip = Hip.between(job, *edge.faces)
         if hip.level.dot(edge.end - edge.start) < 0:
@@ -139,23 +139,43 @@ def _lines(job: Job, surface: Surface) -> Iterator[_Line]:
             hip = UpperHip(
                 main=hip.main, end=hip.end, size=hip.size, backed=hip.backed, low=edge.start
             )
-        yield _Line(name=hip.line, stick=hip, edge=edge)
+        found.append(MitredLine(wing=wing, stick=hip, edge=edge))
+    return found
 
 
-def _is_level(edge: Edge) -> bool:
-    one, other = edge.faces
-    return (one.uphill + other.uphill).length() * (edge.end - edge.start).length() < ON_PLANE
+def mitres(job: Job, lines: Sequence[MitredLine]) -> list[tuple[Cuts, Cuts]]:
+    """Return the cuts of each line at its start and its end: to its neighbours, or its stops.
+
+    There are none at the eaves. Raises JobError, with the place in plan, where there is no room.
+    """
+    problems = [text for line in lines for text in _past_a_wall(job, line)]
+    # Directions of lines shorter than that would be those of rounding.
+    short = [line for line in lines if line.length < line.stick.size.thickness]
+    if problems := [*problems, *_too_near(job, short, lines)]:
+        raise JobError(problems)
+    corners = [corner for point in _points(lines) for corner in _around(job, point, lines)]
+    _must_have_room(job, lines, corners)
+
+    def cuts(line: MitredLine, stops: Cuts, end: Vector) -> Cuts:
+        own = (c for c in corners if line in (c.one, c.other) and is_one_place(c.point, end))
+        return stops or tuple(corner.cut(line) for corner in own)
+
+    return [
+        (cuts(line, line.stops[0], line.edge.start), cuts(line, line.stops[1], line.edge.end))
+        for line in lines
+    ]
 
 
 def _starts_at_eaves(edge: Edge) -> bool:
     return all(abs(face.run(edge.start) + face.overhang) < SAME_SHAPE for face in edge.faces)
 
 
-def _points(lines: Iterable[_Line]) -> list[Vector]:
-    """Return the ends of lines, those at one place only once."""
+def _points(lines: Iterable[MitredLine]) -> list[Vector]:
+    """Return the ends of lines, those at one place only once, but none on another roof's slope."""
     found: list[Vector] = []
     for line in lines:
-        found += [end for end in line.ends if not any(is_one_place(end, other) for other in found)]
+        ends = (end for end, stops in zip(line.ends, line.stops, strict=True) if not stops)
+        found += [end for end in ends if not any(is_one_place(end, other) for other in found)]
     return found
 
 
@@ -168,12 +188,12 @@ class _Corner:
 
     point: Vector
     centre: Vector
-    one: _Line
-    other: _Line
+    one: MitredLine
+    other: MitredLine
     face: Face
     side: Vector
 
-    def cut(self, line: _Line) -> Cut:
+    def cut(self, line: MitredLine) -> Cut:
         """Return the cut of one of both: through the centre and where the sides meet."""
         clockwise = (self.side - self.centre).cross(UP)
         # The first of both stands clockwise of the plane.
@@ -181,10 +201,10 @@ class _Corner:
         return end_cut("cheek", Plane.through(self.centre, normal)).against(neighbour.name)
 
 
-def _around(job: Job, point: Vector, lines: Sequence[_Line]) -> Iterator[_Corner]:
+def _around(job: Job, point: Vector, lines: Sequence[MitredLine]) -> Iterator[_Corner]:
     """Return each two neighbours around a point, counter-clockwise, but none at the eaves."""
 
-    def direction(line: _Line) -> float:
+    def direction(line: MitredLine) -> float:
         away = line.away(point)
         return atan2(away.y, away.x)
 
@@ -199,7 +219,7 @@ def _around(job: Job, point: Vector, lines: Sequence[_Line]) -> Iterator[_Corner
     faces = [[f for f in one.edge.faces if f in other.edge.faces] for one, other in beside]
     turns = (one.away(point).cross(other.away(point)).z for one, other in beside)
     if len(ring) < 3 or not all(faces) or min(turns) < PARALLEL:
-        raise JobError([_unframed(job, point)])
+        raise JobError([_unframed(job, ring[0].wing, point)])
     sides = [
         meet(one.stick.side(shared[0]), other.stick.side(shared[0]), GROUND)
         for (one, other), shared in zip(beside, faces, strict=True)
@@ -209,7 +229,7 @@ def _around(job: Job, point: Vector, lines: Sequence[_Line]) -> Iterator[_Corner
     centres = (level + (middle - level) * (step / 4) for step in range(5))
     centre = next((c for c in centres if _is_inside(c, sides) and _is_under(c, ring)), None)
     if centre is None:
-        raise JobError([_unframed(job, point)])
+        raise JobError([_unframed(job, ring[0].wing, point)])
     for (one, other), shared, side in zip(beside, faces, sides, strict=True):
         yield _Corner(point=point, centre=centre, one=one, other=other, face=shared[0], side=side)
 
@@ -226,7 +246,7 @@ def _is_inside(centre: Vector, ring: Sequence[Vector]) -> bool:
     )
 
 
-def _is_under(centre: Vector, lines: Iterable[_Line]) -> bool:
+def _is_under(centre: Vector, lines: Iterable[MitredLine]) -> bool:
     """Tell whether a centre stands inside every stick, were they drawn on past it."""
     return all(
         line.stick.side(face).distance(centre) > LEAST_POINT * line.stick.size.thickness
@@ -235,7 +255,7 @@ def _is_under(centre: Vector, lines: Iterable[_Line]) -> bool:
     )
 
 
-def _must_have_room(job: Job, lines: Sequence[_Line], corners: Sequence[_Corner]) -> None:
+def _must_have_room(job: Job, lines: Sequence[MitredLine], corners: Sequence[_Corner]) -> None:
     """Refuse points too near each other, or too near a wall, for the sticks between them."""
     problems = []
     nearest: dict[Vector, _Corner] = {}
@@ -244,33 +264,48 @@ def _must_have_room(job: Job, lines: Sequence[_Line], corners: Sequence[_Corner]
     for corner in nearest.values():
         if corner.face.run(corner.side) < job.plate.width:
             problems.append(
-                f"{_key(job)}: hips meet at {place(job, corner.point)}, too near the wall of "
-                f"{corner.face.name}; make that side longer or its pitch less steep"
+                f"{_key(job, corner.one.wing)}: hips meet at {place(job, corner.point)}, too near "
+                f"the wall of {corner.face.name}; make that side longer or its pitch less steep"
             )
-    problems += [
-        _too_near(job, line)
+    short = [
+        line
         for line in lines
         if _shortest_side(line, corners) < max(line.stick.size.thickness, _reach(line, corners) / 2)
     ]
+    problems += _too_near(job, short, lines)
     if problems:
         raise JobError(problems)
 
 
-def _shortest_side(line: _Line, corners: Sequence[_Corner]) -> float:
+def _shortest_side(line: MitredLine, corners: Sequence[_Corner]) -> float:
     """Return how long the shorter of a stick's sides is, in plan; less than 0 if there is none."""
     found = []
     for face in line.edge.faces:
-        sides = {
-            is_one_place(c.point, line.edge.end): c.side
-            for c in corners
-            if c.face is face and line in (c.one, c.other)
-        }
-        start = sides.get(False, line.edge.start)
-        found.append((sides[True] - start).dot(line.along))
+        start, end = (_side_end(line, face, number, corners) for number in (0, 1))
+        found.append((end - start).dot(line.along))
     return min(found)
 
 
-def _reach(line: _Line, corners: Sequence[_Corner]) -> float:
+def _side_end(line: MitredLine, face: Face, number: int, corners: Sequence[_Corner]) -> Vector:
+    """Return where a stick's side toward a face comes to its start or its end, in plan."""
+    point = line.ends[number]
+    for corner in corners:
+        if (
+            corner.face is face
+            and line in (corner.one, corner.other)
+            and is_one_place(corner.point, point)
+        ):
+            return corner.side
+    side = line.stick.side(face)
+    on_side = point - side.normal * side.distance(point)
+    stops = [cut.planes[0].plane for cut in line.stops[number]]
+    places = [-plane.distance(on_side) / plane.normal.dot(line.along) for plane in stops]
+    if not places:
+        return point
+    return on_side + line.along * (min(places) if number else max(places))
+
+
+def _reach(line: MitredLine, corners: Sequence[_Corner]) -> float:
     """Return how long a stick is from point to point, in plan."""
     own = (corner for corner in corners if line in (corner.one, corner.other))
     points = [*line.ends, *(p for corner in own for p in (corner.centre, corner.side))]
@@ -278,7 +313,7 @@ def _reach(line: _Line, corners: Sequence[_Corner]) -> float:
     return max(places) - min(places)
 
 
-def _past_a_wall(job: Job, line: _Line) -> Iterator[str]:
+def _past_a_wall(job: Job, line: MitredLine) -> Iterator[str]:
     """Tell of a hip that leaves its corner over the outside of one of its walls."""
     hip = line.stick
     if isinstance(hip, RidgeLine | UpperHip):
@@ -287,29 +322,41 @@ def _past_a_wall(job: Job, line: _Line) -> Iterator[str]:
         into = face.point(face.length / 2, 0.0, 0.0) - hip.foot
         if hip.level.dot(into) - hip.level.dot(face.uphill) * into.dot(face.uphill) <= PARALLEL:
             yield (
-                f"roof.pitches: the hip from the corner at {place(job, hip.foot)} would run past "
-                f"the wall of {face.name}; bring the pitches on both its sides nearer to each other"
+                f"{line.wing.key}.pitches: the hip from the corner at {place(job, hip.foot)} would "
+                f"run past the wall of {face.name}; bring the pitches on both its sides nearer to "
+                "each other"
             )
 
 
-def _too_near(job: Job, line: _Line) -> str:
-    start, end = (place(job, point) for point in line.ends)
-    return (
-        f"{_key(job)}: hips meet at {start} and at {end}, too near each other for the {line.name} "
-        "between; move a corner so that they meet in one point, or further apart"
-    )
+def _too_near(job: Job, short: Sequence[MitredLine], lines: Sequence[MitredLine]) -> Iterator[str]:
+    """Tell of lines too short for their sticks, and of corners that make their ends one."""
+    told: set[str] = set()
+    for line in short:
+        own = [other for other in lines if other.wing is line.wing]
+        points = [end for other in short if other in own for end in other.ends]
+        near = corners_for_a_point(job, line.wing, points, [other.edge for other in own])
+        way = f": in one point with {near}" if near and near not in told else ""
+        told.add(near)
+        start, end = (place(job, point) for point in line.ends)
+        yield (
+            f"{_key(job, line.wing)}: hips meet at {start} and at {end}, too near each other for "
+            f"the {line.name} between; move a corner so that they meet in one point, or further "
+            f"apart{way}"
+        )
 
 
-def _key(job: Job) -> str:
-    """Return the key of the job that moves the points in which hips meet."""
+def _key(job: Job, wing: Wing) -> str:
+    """Return the key of the job that moves the points in which hips of a wing meet."""
+    if wing.key != "roof":
+        return f"{wing.key}.corners"
     if job.roof.corners is not None:
         return "roof.corners"
     return "roof.pitches" if job.roof.pitches else "roof.length"
 
 
-def _unframed(job: Job, point: Vector) -> str:
+def _unframed(job: Job, wing: Wing, point: Vector) -> str:
     return (
-        f"{_key(job)}: hips and ridges of these thicknesses do not fit around {place(job, point)}; "
-        "move a corner, bring the pitches nearer to each other, or take hips and ridge of one "
-        'thickness, the hips with top = "back"'
+        f"{_key(job, wing)}: hips and ridges of these thicknesses do not fit around "
+        f"{place(job, point)}; move a corner, bring the pitches nearer to each other, or take "
+        'hips and ridge of one thickness, the hips with top = "back"'
     )

@@ -19,16 +19,16 @@ from cutlist.geometry.stick import Stick, end_cut
 from cutlist.job import Job
 from cutlist.lumber import Size
 from cutlist.roof.bounds import Bound
-from cutlist.roof.face import Face, up_the_line
+from cutlist.roof.face import Face, plumb_depth, up_the_line
 from cutlist.roof.meeting import hip_slant, must_drain, ridge_end, ridges_of
 from cutlist.roof.member import Member
+from cutlist.roof.placed import place
 from cutlist.roof.ridge_line import RidgeLine
 from cutlist.roof.roof import LayoutMark
 from cutlist.roof.slant import Slant
 from cutlist.roof.support import Support
 from cutlist.roof.surface import Edge, Interval, Surface, Wing, is_one_place
-from cutlist.roof.wings import place
-from cutlist.tolerance import PARALLEL, SAME_POINT
+from cutlist.tolerance import ON_PLANE, PARALLEL, SAME_POINT
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -178,10 +178,15 @@ def laid_wings(job: Job, surface: Surface) -> Iterator[LaidWing]:
         if any(valley.reach(whole) < SAME_POINT for valley in valleys):
             told = f"a wing whose ridge ends so low, at {place(job, mine[0].end)},"
             raise JobError([f"{_refused(told)}, or make it wider or steeper"])
+        slants = tuple(hip_slant(job, edge, [whole]) for edge in own_hips)
+        for slant in slants:
+            if _stands_in(valleys[0], slant):
+                told = f"a wing whose hip comes down on it, as at {place(job, slant.top)},"
+                raise JobError([f"{_refused(told)}, or make it longer"])
         yield LaidWing(
             valleys=(valleys[0], valleys[1]),
             ridge=whole,
-            hips=tuple(hip_slant(job, edge, [whole]) for edge in own_hips),
+            hips=slants,
         )
 
 
@@ -194,6 +199,18 @@ def _laid_valley(job: Job, edge: Edge, own: Collection[str], first: Wing) -> Lai
         told = f"a wing that is not square to it, as at {place(job, edge.start)},"
         raise JobError([_refused(told)])
     return LaidValley.of(job, host, face, edge.end)
+
+
+def _stands_in(valley: LaidValley, slant: Slant) -> bool:
+    """Tell whether a wing's hip comes down into the sheathing that the wing is laid on."""
+    hip = slant.line
+    under = UP * (hip.drop + plumb_depth(hip.size.depth, hip.pitch))
+    inside = valley.host.run(slant.top)
+    begin = slant.top - hip.direction * (inside / hip.direction.dot(valley.host.uphill))
+    sides = [hip.outward(face) * hip.width(face) for face in (hip.main, hip.end)]
+    ends = (begin, slant.top) if inside > 0 else ()
+    corners = (end + side - under for end in ends for side in sides)
+    return any(valley.deck.distance(corner) < -ON_PLANE for corner in corners)
 
 
 def _refused(what: str) -> str:

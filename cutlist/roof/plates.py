@@ -8,13 +8,13 @@ from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from cutlist.geometry.outline import Line, clip
-from cutlist.geometry.space import UP, Plane
+from cutlist.geometry.space import UP, Plane, Vector
 from cutlist.job import Job
+from cutlist.roof.building import Building
 from cutlist.roof.face import Face
 from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.support import Strip, post_stations
 from cutlist.roof.surface import Interval, Visible, joined, left_over
-from cutlist.roof.wings import Building
 from cutlist.tolerance import SAME_SHAPE
 
 
@@ -24,24 +24,36 @@ def strips_of(
     """Return the plates of a face in plan, cut on their mitres, and the posts beside them."""
     name, width, posts = f"{face.name} plate", job.plate.width, job.plate.posts
 
-    def strip(name: str, begin: float, end: float, near: float, far: float) -> Strip:
+    def strip(name: str, interval: Interval, near: float, far: float) -> Strip:
+        begin, end = interval
         corners = ((begin, near), (end, near), (end, far), (begin, far))
         points = (face.point(station, run, 0.0) for station, run in corners)
         ring = [(p.x, p.y) for p in points]
-        for cut in mitres:
+        for cut in mitres_in(face, interval, mitres):
             ring = clip(ring, Line("mitre", cut.normal.x, cut.normal.y, cut.offset))
         return Strip(name=name, shape=Polygon(ring), top=face.corner.z)
 
     for begin, end in plates:
-        yield strip(name, begin, end, 0.0, width)
+        yield strip(name, (begin, end), 0.0, width)
         if posts and posts.header == "beside":
             for at in post_stations(job, begin, end):
                 reach = posts.width / 2
-                yield strip(f"{name} post", at - reach, at + reach, width, width + posts.width)
+                under = (at - reach, at + reach)
+                yield strip(f"{name} post", under, width, width + posts.width)
 
 
-def plate_mitres(face: Face, buildings: Iterable[Building]) -> Iterator[Plane]:
-    """Return the plumb planes on which a face's plate is mitred to its neighbours in its building.
+def mitres_in(face: Face, interval: Interval, mitres: Iterable[Plane]) -> Iterator[Plane]:
+    """Return those mitres of a face's plates that end the plate over an interval."""
+    for plane in mitres:
+        at = -plane.distance(face.corner) / plane.normal.dot(face.along)
+        if interval[0] - SAME_SHAPE < at < interval[1] + SAME_SHAPE:
+            yield plane
+
+
+def plate_mitres(
+    job: Job, face: Face, buildings: Sequence[Building], valleys: Iterable[SlantLine]
+) -> Iterator[Plane]:
+    """Return the plumb planes on which a face's plates are mitred to their neighbours.
 
     Each halves the angle of the building lines at a corner that is not square. At square ones
     plates cross as they are laid. Past the end of the plate lies beyond.
@@ -54,8 +66,56 @@ def plate_mitres(face: Face, buildings: Iterable[Building]) -> Iterator[Plane]:
             square = abs(face.uphill.dot(other.uphill)) < SAME_SHAPE
             if other is face or square or all((p - corner).length() > SAME_SHAPE for p in ends):
                 continue
-            normal = (face.uphill + other.uphill).cross(UP)
-            yield Plane.through(corner, normal if normal.dot(out) > 0 else -normal)
+            yield _halving(face, other, corner, out)
+    for across in _across(face, valleys):
+        _, cut = _inside_end(job, face, across, buildings)
+        if cut is not None:
+            yield cut
+
+
+def _halving(face: Face, other: Face, corner: Vector, out: Vector) -> Plane:
+    """Return the plumb plane that halves the angle of two building lines at their corner."""
+    normal = (face.uphill + other.uphill).cross(UP)
+    return Plane.through(corner, normal if normal.dot(out) > 0 else -normal)
+
+
+def _across(face: Face, valleys: Iterable[SlantLine]) -> Iterator[Face]:
+    """Return the faces that a face meets in valleys."""
+    for valley in valleys:
+        if face in (valley.main, valley.end):
+            yield valley.end if face is valley.main else valley.main
+
+
+def _inside_end(
+    job: Job, face: Face, across: Face, buildings: Sequence[Building]
+) -> tuple[float, Plane | None]:
+    """Return how far a plate runs past the inside corner with another's wall, and its cut there.
+
+    It runs on over the other's wall, unless it is lower and so ends against that wall. At a corner
+    of a bay that is not square both are mitred where the bay is open, and where the other goes on
+    across its mouth the bay's ends against it.
+    """
+    own, other = (
+        next(b for b in buildings if f.name in {g.name for g in b.wing.faces})
+        for f in (face, across)
+    )
+    is_lower = face.corner.z < across.corner.z
+    square = abs(face.uphill.dot(across.uphill)) < SAME_SHAPE
+    if square or not (own.wing.is_mitred or other.wing.is_mitred):
+        return (0.0 if is_lower else job.plate.width), None
+    if is_lower or (face.corner.z == across.corner.z and own.joins and not own.is_open):
+        return 0.0, across.plumb(0.0)
+    if face.corner.z > across.corner.z or not (own.is_open or other.is_open):
+        return job.plate.width, None
+    turn = abs(face.uphill.cross(across.uphill).z) / (1 + face.uphill.dot(across.uphill))
+    corner = face.point(_corner_station(face, across), 0.0, 0.0)
+    out = face.along if face.along.dot(across.uphill) > 0 else -face.along
+    return job.plate.width * turn, _halving(face, across, corner, out)
+
+
+def _corner_station(face: Face, across: Face) -> float:
+    """Return where along a face its building line comes to another's."""
+    return -across.run(face.corner) / across.uphill.dot(face.along)
 
 
 def plates_of(
@@ -64,7 +124,7 @@ def plates_of(
     """Return from where to where along a face plates run under it.
 
     They stop where another wing opens, and go on where a wall does across its mouth. At its inside
-    corners each runs on over the other's wall, unless it is lower and so ends against that wall.
+    corners each runs on as far as it is cut there.
     """
     outer: list[Interval] = []
     mouths: list[Interval] = []
@@ -84,13 +144,10 @@ def plates_of(
         for whole in _intervals(seen.face, wall):
             outer += left_over(whole, covered)
     outer = joined(outer)
-    for valley in valleys:
-        if seen.face in (valley.main, valley.end):
-            across = valley.end if seen.face is valley.main else valley.main
-            if seen.face.corner.z < across.corner.z:
-                continue
-            at = -across.run(seen.face.corner) / across.uphill.dot(seen.face.along)
-            outer = [_drawn_out(interval, at, job.plate.width) for interval in outer]
+    for across in _across(seen.face, valleys):
+        at = _corner_station(seen.face, across)
+        past, _ = _inside_end(job, seen.face, across, buildings)
+        outer = [_drawn_out(interval, at, past) for interval in outer]
     return tuple(joined([*outer, *mouths]))
 
 
@@ -111,11 +168,11 @@ def _intervals(face: Face, wall: BaseGeometry) -> list[Interval]:
     return found
 
 
-def _drawn_out(interval: Interval, at: float, width: float) -> Interval:
-    """Return an interval with the end that lies at a place made longer."""
+def _drawn_out(interval: Interval, at: float, past: float) -> Interval:
+    """Return an interval with the end that lies at a place drawn out past it."""
     begin, end = interval
     if abs(begin - at) < 4 * SAME_SHAPE:
-        return at - width, end
+        return at - past, end
     if abs(end - at) < 4 * SAME_SHAPE:
-        return begin, at + width
+        return begin, at + past
     return interval

@@ -5,20 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from math import inf
 
-from shapely import MultiPoint
+from shapely import MultiPoint, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from cutlist.geometry.space import UP, Plane, Vector
 from cutlist.geometry.stick import Cut, Stick, end_cut
 from cutlist.job import Job
-from cutlist.roof.face import Face
+from cutlist.roof.face import Face, plumb_depth
 from cutlist.roof.hip import Hip
 from cutlist.roof.member import Member
 from cutlist.roof.rafter import tail_cuts
 from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.support import Strip
 from cutlist.roof.valley import Valley
+from cutlist.tolerance import ON_PLANE, SLIVER
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,6 +39,11 @@ class Slant:
     ridges: tuple[str, ...] = ()
     foot: tuple[Cut, ...] = ()
 
+    @property
+    def name(self) -> str:
+        """What its line is called."""
+        return self.line.line
+
     @cached_property
     def plan(self) -> BaseGeometry:
         """Its stick in plan, from the eaves to where its line stops."""
@@ -44,6 +51,20 @@ class Slant:
         sides = [line.outward(face) * line.width(face) for face in (line.main, line.end)]
         corners = [end + side for end in ends for side in sides]
         return MultiPoint([(p.x, p.y) for p in corners]).convex_hull
+
+    def stands_in(self, strip: Strip) -> Point | None:
+        """Return where it would stand in a plate that it passes over without a seat; None if not.
+
+        Over the plates of its corner it has one, and comes no lower.
+        """
+        line, shared = self.line, strip.shape.intersection(self.plan)
+        under = line.drop + plumb_depth(line.size.depth, line.pitch)
+        for x, y in shared.exterior.coords if isinstance(shared, Polygon) else ():
+            bottom = line.foot.z + line.pitch * (Vector(x, y, 0.0) - line.foot).dot(line.level)
+            seat = -inf if self.foot else line.main.corner.z
+            if max(bottom - under, seat) < strip.top - ON_PLANE and shared.area > SLIVER:
+                return shared.centroid
+        return None
 
     def tail(self, job: Job) -> tuple[Cut, ...]:
         """Return the cuts of its tail: a hip's as of both slopes' rafters.

@@ -9,17 +9,18 @@ from cutlist.errors import JobError
 from cutlist.geometry.space import Plane, Vector
 from cutlist.job import Job
 from cutlist.roof.bounds import ON_WALL, Bound, Piece, piece_member, pieces_at
+from cutlist.roof.building import Building
 from cutlist.roof.face import Face
 from cutlist.roof.hip import commons_side, shortest_jack
 from cutlist.roof.meeting import Meeting
 from cutlist.roof.member import Member
+from cutlist.roof.placed import place
 from cutlist.roof.plates import plate_mitres, plates_of
 from cutlist.roof.roof import LeftOut
 from cutlist.roof.slant import Slant
 from cutlist.roof.support import Strip
 from cutlist.roof.surface import Interval, Visible, joined
 from cutlist.roof.valley import Valley
-from cutlist.roof.wings import Building, place
 from cutlist.tolerance import ON_PLANE, SAME_POINT, SAME_SHAPE
 
 
@@ -69,14 +70,15 @@ def slope_of(job: Job, seen: Visible, built: Sequence[Building], meeting: Meetin
         elif all(abs(station - king) > SAME_SHAPE for king in kings):
             kings.append(station)
     peak = min(tops, key=lambda p: (-round(face.run(p), 3), face.station(p)), default=None)
+    valleys = [slant.line for slant in meeting.valleys]
     return Slope(
         seen=seen,
         bounds=tuple(_bounds(job, seen, meeting)),
-        plates=plates_of(job, seen, built, [slant.line for slant in meeting.valleys]),
+        plates=plates_of(job, seen, built, valleys),
         kings=tuple(sorted(kings)),
         peak=face.station(peak) if peak else None,
         walls=tuple(walls),
-        mitres=tuple(plate_mitres(face, built)),
+        mitres=tuple(plate_mitres(job, face, built, valleys)),
     )
 
 

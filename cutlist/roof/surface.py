@@ -34,12 +34,15 @@ class Wing:
     """One roof of several: its sloped sides, and the lines past which it does not reach.
 
     `faces`: a face for each sloped side. `limits`: plan lines of the ends that have no slope,
-    beyond which it stops.
+    beyond which it stops. `key`: its table's in the job file. `is_mitred`: whether its hips and
+    ridges are mitred to each other where they meet, in place of commons under them.
     """
 
     name: str
     faces: tuple[Face, ...]
     limits: tuple[Line, ...]
+    key: str = "roof"
+    is_mitred: bool = False
 
     @cached_property
     def ring(self) -> list[Point]:

@@ -11,7 +11,7 @@ from tests.hips import HIP
 from tests.job.test_job import told
 from tests.jobs import GABLE, SHED, Tables, changed, job_of
 from tests.polygons import LONG, OCTAGON, over
-from tests.wings import TEE, with_wing
+from tests.wings import TEE
 
 TRIANGLE: list[Any] = [["0ft", "0ft"], ["12ft", "0ft"], ["6ft", "10ft"]]
 
@@ -151,8 +151,8 @@ def test_mistakes_in_corners(corners: Any, messages: list[str]) -> None:
          ["plate.posts: a plan of sides is not framed over posts; leave them out"]),
         ({"ridge.kind": "beam", "ridge.size": "2x8"},
          ['ridge.kind: a plan of sides is not framed over a beam; write "board" or "none"']),
-        ({"wing": TEE["wing"], "valley": TEE["valley"], "ridge": TEE["ridge"]},
-         ["wing: roofs that meet are not framed over a plan of sides; leave the wings out"]),
+        ({"wing": TEE["wing"], "valley": TEE["valley"], "ridge": TEE["ridge"], "hip.hub": "6in"},
+         ["hip.hub: it is for a roof without wings; leave it out"]),
         ({"hip.hub": "2in"},
          ["hip.hub: its faces are narrower than the hips are thick; make it 3 5/8\" or more"]),
         ({"hip.hub": "3ft", "roof.span": "5ft"},
@@ -174,8 +174,6 @@ def test_mistakes_in_a_plan_of_sides(changes: dict[str, Any], messages: list[str
          ["roof.pitches: it is for a plan with corners or sides; write pitch"]),
         (SHED, {"roof.sides": 6, "roof.length": None},
          ['roof.form: a plan of sides is roofed by hips; write form = "hip"']),
-        (with_wing(TEE, {"corners": TRIANGLE, "span": None, "length": None}), {},
-         ["wing[1].corners: a wing is over a rectangle; give it a span and a length"]),
         (GABLE, {"roof.corner": TRIANGLE},
          ["roof.corner: there is no such key; did you mean corners?"]),
     ],

@@ -60,6 +60,10 @@ def test_every_slope_is_carried(base: Tables, step: int, is_open: bool) -> None:
         # Ridges at one height: as wide as the roof, and so much flatter or steeper.
         wing["pitch"] = f"{(72 - step) / 1.44}%"
     tables = with_wing(changed(base, {"roof.plate_height": "8ft"}), wing)
+    assert_carried(tables)
+
+
+def assert_carried(tables: Tables) -> None:
     job, roof = job_of(tables), roof_of(tables)
     most = job.rafter.spacing + job.rafter.size.thickness + shortest_jack(job)
     for seen in surface_of([b.wing for b in buildings(job, 0.0)]).visible:

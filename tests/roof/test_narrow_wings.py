@@ -50,7 +50,8 @@ def test_narrow_wings_fit(changes: Tables, form: str, span: int) -> None:
         (
             {"pitch": "30%"},
             "wing: the wing 1 ridge would stand in the near plate at (5790 mm, 43 mm); make that "
-            "wing wider or steeper, or take a ridge that is less deep",
+            "wing wider or steeper, let it open there (open = true), or take a size that is less "
+            "deep",
         ),
     ],
 )

@@ -121,6 +121,17 @@ def test_wings_laid_on_a_roof_fit(base: Tables, step: int) -> None:
         (with_wing(LAID, {"turn": 80, "length": "18ft"}), r"not square to it, as at \(.*\)"),
         (laid(ELL), r"meets it as wing 1 does"),
         (laid(CROSS), r"meets it as wing 1 does"),
+        # Its hips meet 6 ft 8 in inside the wall, hardly higher than the slope there.
+        (
+            laid(
+                with_wing(
+                    changed(HIPPED, {"hip.size": "2x12"}),
+                    {"span": "20ft", "length": "40in", "at": ["30ft", "-40in"], "pitch": "5/12"},
+                )
+            ),
+            r"a wing whose hip comes down on it, as at \(20' 0\", 6' 8\"\), cannot be laid on the "
+            r'first roof; write kind = "framed", or make it longer$',
+        ),
     ],
 )
 def test_wings_that_cannot_be_laid(tables: Tables, told: str) -> None:

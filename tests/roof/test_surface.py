@@ -122,7 +122,10 @@ def test_any_faces_tile_the_plan(tables: Tables) -> None:
     ],
 )
 def test_lines_are_the_straight_skeleton(tables: Tables) -> None:
-    of = surface(tables)
+    assert_lines_are_the_skeleton(surface(tables))
+
+
+def assert_lines_are_the_skeleton(of: Surface) -> None:
     skeleton = skeletonize(list(of.outline.exterior.coords)[:-1])  # type: ignore[attr-defined]
     theirs = union_all(
         [
