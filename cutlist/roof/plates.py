@@ -134,10 +134,13 @@ def plates_of(
         for other in buildings:
             if other is own:
                 continue
-            inside = wall.intersection(other.footprint.buffer(-SAME_SHAPE, join_style="mitre"))
-            wall = wall.difference(other.footprint.buffer(-SAME_SHAPE, join_style="mitre"))
+            # A wall in line with another's, or up to it, is not inside.
+            within = other.footprint.buffer(-SAME_SHAPE, join_style="mitre")
+            if wall.intersection(within).length < SAME_SHAPE:
+                continue
             if other.joins and not other.is_open:
-                mouths += _intervals(seen.face, inside)
+                mouths += _intervals(seen.face, wall.intersection(other.footprint))
+            wall = wall.difference(within)
         outer += _intervals(seen.face, wall)
     outer = joined(outer)
     for across in _across(seen.face, valleys):
