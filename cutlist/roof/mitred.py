@@ -224,7 +224,9 @@ def _around(job: Job, point: Vector, lines: Sequence[MitredLine]) -> Iterator[_C
         meet(one.stick.side(shared[0]), other.stick.side(shared[0]), GROUND)
         for (one, other), shared in zip(beside, faces, strict=True)
     ]
-    level = Vector(point.x, point.y, 0.0)
+    # The surface's own points are rounded.
+    exact = meet(*(shared[0].plane for shared in faces[:3]))
+    level = Vector(exact.x, exact.y, 0.0)
     middle = sum(sides, start=ORIGIN) * (1 / len(sides))
     centres = (level + (middle - level) * (step / 4) for step in range(5))
     centre = next((c for c in centres if _is_inside(c, sides) and _is_under(c, ring)), None)
