@@ -271,3 +271,21 @@ def three_wings(draw: st.DrawFn) -> Tables:
         "plate": {"width": 140},
         "wing": wings,
     } | ({"hip": {"size": "45x245"}} if hipped or any(w["form"] == "hip" for w in wings) else {})
+
+
+@st.composite
+def wings_on_hip_ends(draw: st.DrawFn) -> Tables:
+    """A hip roof with a narrower wing on its right end, which keeps its slope beside it."""
+    tables = draw(any_wings().filter(lambda tables: tables["roof"]["form"] == "hip"))
+    roof = tables["roof"]
+    roof["ends"] = draw(st.sampled_from([["hip", "hip"], ["gable", "hip"]]))
+    if "gable" not in roof["ends"]:
+        roof.pop("rake_overhang", None)
+    width = 100 * draw(st.integers(20, roof["span"] // 100 - 5))
+    aside = draw(st.integers(0, roof["span"] - width))
+    wing = tables["wing"][0] | {"span": width, "at": [roof["length"], aside], "turn": 0}
+    if draw(st.booleans()):
+        wing["pitch"] = f"{draw(st.integers(30, 110))}%"
+    for key in ("ends", "plate_height", "overhang"):
+        wing.pop(key, None)
+    return {**tables, "wing": [wing]}

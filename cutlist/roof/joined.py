@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from itertools import product
 
 from cutlist.errors import JobError
 from cutlist.job import Job
@@ -16,9 +17,11 @@ from cutlist.roof.overlay import LaidWing, laid_bounds, laid_wings
 from cutlist.roof.placed import place
 from cutlist.roof.roof import Measure, Roof
 from cutlist.roof.seat import shared_height
+from cutlist.roof.slant import Slant
 from cutlist.roof.slope import Slope, slope_of
 from cutlist.roof.surface import Surface, Wing, surface_of
 from cutlist.roof.wings import buildings
+from cutlist.tolerance import SLIVER
 
 
 def frame_joined(job: Job) -> Roof:
@@ -58,6 +61,7 @@ def _laid(job: Job) -> tuple[list[Slope], Meeting, tuple[LaidWing, ...]]:
     built, whole = _surface(job, height)
     laid = tuple(laid_wings(job, whole))
     under = meeting_of(job, base)
+    _must_clear_hips(job, under.hips, *built)
     over = Meeting(
         ridges=tuple(wing.ridge for wing in laid),
         hips=tuple(hip for wing in laid for hip in wing.hips),
@@ -88,6 +92,19 @@ def _laid(job: Job) -> tuple[list[Slope], Meeting, tuple[LaidWing, ...]]:
         meeting,
         laid,
     )
+
+
+def _must_clear_hips(job: Job, hips: Iterable[Slant], first: Building, *wings: Building) -> None:
+    """Refuse a wing on a roof so near its corner that its wall would stand in the hip there."""
+    for hip, wing in product(hips, wings):
+        shared = hip.plan.intersection(wing.footprint.difference(first.footprint))
+        if shared.area > SLIVER:
+            raise JobError(
+                [
+                    f"{wing.wing.key}.at: its wall would stand in the {hip.name} at "
+                    f"{place(job, shared.centroid)}; move the wing away from that corner"
+                ]
+            )
 
 
 def _surface(job: Job, height: float) -> tuple[tuple[Building, ...], Surface]:

@@ -78,6 +78,11 @@ class Placed:
         both: EndForm = "hip" if self.table.form == "hip" else "gable"
         return self.table.ends or (both, both)
 
+    def has_slope(self, number: int) -> bool:
+        """Tell whether a wall that may run into another roof has a slope where it does not."""
+        forms = dict(zip((LEFT, RIGHT), self.end_forms, strict=True))
+        return not self.table.is_polygon and forms[number] == "hip"
+
     def side(self, number: int) -> str:
         """Return what a wall that may run into another roof is called."""
         if self.table.is_polygon:
@@ -167,7 +172,8 @@ def _must_stand_apart(job: Job, placed: Sequence[Placed]) -> None:
 def joined_ends(job: Job, p: Placed, others: Sequence[Placed]) -> Ends:
     """Return those of its ends that run on into another roof; none does into a bay.
 
-    Raises JobError for an end that stands half in one.
+    A hip end of which only a part is in another roof keeps its slope, for that one to run into.
+    Raises JobError for a gable that stands half in one.
     """
     rest = union_all([o.walls for o in others if not o.is_bay])
 
@@ -176,6 +182,8 @@ def joined_ends(job: Job, p: Placed, others: Sequence[Placed]) -> Ends:
         wall = p.wall(number, job.saw.round_to / 2)
         inside = wall.intersection(rest).length
         if SAME_POINT < inside < wall.length - job.saw.round_to:
+            if p.has_slope(number):
+                return False
             middle = wall.intersection(rest).centroid
             raise JobError(
                 [

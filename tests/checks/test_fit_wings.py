@@ -9,8 +9,22 @@ from cutlist.checks.fit import fit
 from cutlist.checks.run import run_checks
 from cutlist.errors import JobError
 from tests.jobs import Tables, case_of, changed
-from tests.wings import CROSS, ELL, EQUAL_TEE, HIPPED, TEE, any_wings, three_wings, with_wing
+from tests.wings import (
+    CROSS,
+    ELL,
+    EQUAL_TEE,
+    HIPPED,
+    TEE,
+    any_wings,
+    three_wings,
+    wings_on_hip_ends,
+    with_wing,
+)
 
+HIP_END = changed(
+    with_wing(HIPPED, {"form": "gable", "span": "14ft", "at": ["40ft", "5ft"], "turn": 0}),
+    {"roof.ends": ["gable", "hip"]},
+)
 UNEQUAL = with_wing(TEE, {"pitch": "8/12", "span": "14ft"})
 SKEW = with_wing(TEE, {"turn": 75, "length": "18ft", "at": ["30ft", "-15ft"]})
 
@@ -23,6 +37,7 @@ SKEW = with_wing(TEE, {"turn": 75, "length": "18ft", "at": ["30ft", "-15ft"]})
         EQUAL_TEE,
         HIPPED,
         CROSS,
+        HIP_END,
         UNEQUAL,
         SKEW,
         with_wing(TEE, {"open": True}),
@@ -48,6 +63,12 @@ def fits_or_is_refused(tables: Tables) -> None:
 @settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.filter_too_much])
 @given(any_wings())
 def test_any_roofs_that_meet_fit(tables: Tables) -> None:
+    fits_or_is_refused(tables)
+
+
+@settings(deadline=None, max_examples=20, suppress_health_check=[HealthCheck.filter_too_much])
+@given(wings_on_hip_ends())
+def test_wings_on_hip_ends_fit(tables: Tables) -> None:
     fits_or_is_refused(tables)
 
 

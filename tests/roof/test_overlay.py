@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from math import acos, atan, degrees, hypot, tan
+from math import acos, atan, degrees, hypot, sqrt, tan
 
 import pytest
 
@@ -137,6 +137,22 @@ def test_wings_laid_on_a_roof_fit(base: Tables, step: int) -> None:
 def test_wings_that_cannot_be_laid(tables: Tables, told: str) -> None:
     with pytest.raises(JobError, match=told):
         roof_of(tables)
+
+
+def test_a_wing_on_a_roof_keeps_clear_of_the_hip_at_its_corner() -> None:
+    """The hip takes 3/4 in times the root of 2 along the wall on either side of the corner."""
+
+    def beside(distance: float) -> Tables:
+        plain = {"form": "gable", "rake_overhang": None, "at": [480 - distance, -14 * 12]}
+        return laid(with_wing(HIPPED, plain))
+
+    with pytest.raises(
+        JobError,
+        match=r"^wing\[1\]\.at: its wall would stand in the near right hip at \(.*\); move",
+    ):
+        roof_of(beside(0.75 * sqrt(2) - 0.01))
+    case = case_of(beside(0.75 * sqrt(2) + 0.01))
+    assert [f for f in fit(case) if f.result != "pass"] == []
 
 
 @pytest.mark.parametrize("length", [95, 96, 97, 98, 100])
