@@ -32,7 +32,7 @@ LAYERS = {"WOOD": Pen.WOOD, "PLATE": Pen.STOCK, "NOTES": Pen.NOTE}
 TEXT = 1 / 42
 """Height of the text by the picture's width."""
 
-FITTED_SIZES = (1.0, 0.85)
+FITTED_SIZES = (1.0, 0.85, 0.7, 0.55)
 """Sizes of a name that are tried on a slope with little room for it."""
 
 _AZIMUTH, _ELEVATION = radians(AZIMUTH_DEG), radians(ELEVATION_DEG)
@@ -49,7 +49,7 @@ def draw_view(build: Build) -> Drawing:
     """Return the picture of all members and of what they stand on, the sides of the roof named.
 
     A side that is not seen is named only where one roof stands alone: beside another it could be
-    taken for one of that.
+    taken for one of that. One too small for a name clear of larger ones' goes without.
     """
     drawing = Drawing(build.job.units, LAYERS)
     faces = [
@@ -62,11 +62,17 @@ def draw_view(build: Build) -> Drawing:
     least, _, most, _ = whole.bounds
     height = (most - least) * TEXT
     sheets = _sheets(build)
-    for slope in build.roof.faces:
-        if seen := [region for name, region in sheets if name == slope.name]:
-            drawing.calls.append(_name_within(slope, height, union_all(seen)))
-        elif not build.job.wing:
-            drawing.calls.append(_name_beside(slope, height, whole))
+    seen = {
+        slope: max(get_parts(union_all(parts)), key=lambda part: part.area)
+        for slope in build.roof.faces
+        if (parts := [region for name, region in sheets if name == slope.name])
+    }
+    names: list[Text] = []
+    for slope in sorted(seen, key=lambda slope: -seen[slope].area):
+        names += _name_within(slope, height, seen[slope], names)
+    if not build.job.wing:
+        names += [_name_beside(s, height, whole) for s in build.roof.faces if s not in seen]
+    drawing.calls += names
     return drawing
 
 
@@ -91,16 +97,24 @@ def _sheets(build: Build) -> list[tuple[str, Polygon]]:
     return _visible(faces)
 
 
-def _name_within(slope: Face, height: float, seen: BaseGeometry) -> Text:
-    """Return a slope's name where what is seen of it has most room, as large as fits there."""
+def _name_within(slope: Face, height: float, seen: Polygon, taken: Sequence[Text]) -> list[Text]:
+    """Return a slope's name where what is seen of it has most room, as large as fits there.
+
+    Small where none fits, and none where that would come upon a name that is `taken`.
+    """
     flat = height / text_width(slope.side, height)
-    largest = max(get_parts(seen), key=lambda part: part.area)
-    at = polylabel(scale(largest, flat, 1.0, origin=(0, 0)), tolerance=height / 20)
+    at = polylabel(scale(seen, flat, 1.0, origin=(0, 0)), tolerance=height / 20)
     names = [
         Text("NOTES", slope.side, (at.x / flat, at.y), size * height, "middle", 0.0)
         for size in FITTED_SIZES
     ]
-    return next((n for n in names if largest.covers(MultiPoint(n.corners).envelope)), names[-1])
+    fitting = [name for name in names if seen.covers(_box(name))]
+    free = [n for n in (*fitting, names[-1]) if not any(_box(n).intersects(_box(t)) for t in taken)]
+    return free[:1]
+
+
+def _box(name: Text) -> BaseGeometry:
+    return MultiPoint(name.corners).envelope
 
 
 def _name_beside(slope: Face, height: float, whole: BaseGeometry) -> Text:
@@ -108,7 +122,7 @@ def _name_beside(slope: Face, height: float, whole: BaseGeometry) -> Text:
     for step in count(2):
         at = on_picture(slope.point(slope.length / 2, -slope.overhang - step * height, 0.0))
         name = Text("NOTES", slope.side, at, height, "middle", 0.0)
-        if not MultiPoint(name.corners).envelope.intersects(whole):
+        if not _box(name).intersects(whole):
             return name
     raise AssertionError("a picture ends somewhere")
 

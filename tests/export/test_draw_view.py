@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from itertools import combinations
 
 import pytest
 import shapely
@@ -109,3 +110,11 @@ def test_a_name_of_a_side_behind_a_lone_roof_stands_on_paper() -> None:
     room = shapely.MultiPoint(name.corners).envelope
     painted = [Polygon(call.points) for call in drawing.calls if isinstance(call, Ring)]
     assert not any(room.intersects(shape) for shape in painted)
+
+
+@pytest.mark.parametrize("job", ["bay", "gazebo", "hip", "tee"])
+def test_names_stand_clear_of_each_other(job: str) -> None:
+    calls = draw_view.draw_view(framed(job)).calls
+    names = [shapely.MultiPoint(c.corners).envelope for c in calls if isinstance(c, Text)]
+    assert len(names) >= 4
+    assert not any(one.intersects(other) for one, other in combinations(names, 2))
