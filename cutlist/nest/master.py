@@ -171,7 +171,14 @@ def solve_whole(
     """
     solver = new_solver()
     _add_rows(solver, rounded, exactly=every)
-    _add_columns(solver, rounded, columns, whole=True, costs=costs or [0.0] * len(columns))
+    every_one = np.arange(len(columns), dtype=np.int32)
+    prices = np.array([float(rounded.cost[column.board]) for column in columns])
+    if costs is None and len({column.board for column in columns}) > 1:
+        _add_columns(solver, rounded, columns, whole=True, costs=[0.0] * len(columns))
+        _add_board_counts(solver, rounded, columns, below)
+    else:
+        _add_columns(solver, rounded, columns, whole=True, costs=costs)
+        solver.addRow(-_INFINITY, float(below), len(columns), every_one, prices)
     if every:
         solver.setOptionValue("mip_heuristic_effort", 0.0)
         solver.setOptionValue("mip_allow_restart", False)
@@ -180,9 +187,7 @@ def solve_whole(
     solver.setOptionValue("mip_rel_gap", 0.0)
     step = max(1, rounded.problem.cost_step) if costs is None else 1
     solver.setOptionValue("mip_abs_gap", 0.999 * step)
-    _add_board_counts(solver, rounded, columns, below, priced=costs is None)
     if costs is not None:
-        every_one = np.arange(len(columns), dtype=np.int32)
         solver.addRow(-_INFINITY, most, len(columns), every_one, np.array(costs))
     if single:
         solver.addRow(-_INFINITY, 1.0, len(single), np.array(single), np.ones(len(single)))
@@ -228,10 +233,8 @@ def _add_rows(solver: Any, rounded: Rounded, *, exactly: bool = False) -> None:
         solver.addRow(-_INFINITY, float(rounded.count[board] or 0), 0, *empty)
 
 
-def _add_board_counts(
-    solver: Any, rounded: Rounded, columns: list[Column], below: float, *, priced: bool
-) -> None:
-    """Add how many boards of each kind are cut, and hold what they cost in all to `below`.
+def _add_board_counts(solver: Any, rounded: Rounded, columns: list[Column], below: float) -> None:
+    """Add how many boards of each kind are cut, at their prices, in all at most `below`.
 
     What a plan costs depends on these few whole numbers alone, so the solver can branch on them
     before it branches on columns.
@@ -243,8 +246,7 @@ def _add_board_counts(
     for board in boards:
         own = [i for i, column in enumerate(columns) if column.board == board]
         places.append(solver.getNumCol())
-        cost = float(rounded.cost[board]) if priced else 0.0
-        solver.addCol(cost, 0.0, _INFINITY, 0, np.array([]), np.array([]))
+        solver.addCol(float(rounded.cost[board]), 0.0, _INFINITY, 0, np.array([]), np.array([]))
         solver.changeColIntegrality(places[-1], highspy.HighsVarType.kInteger)
         index = np.array([*own, places[-1]], dtype=np.int32)
         solver.addRow(0.0, 0.0, len(index), index, np.array([1.0] * len(own) + [-1.0]))
