@@ -92,12 +92,13 @@ def board_length(case: Case) -> Iterator[Finding]:
 def left_out_jacks(case: Case) -> Iterator[Finding]:
     """Tell of each jack that is left out as too short where it would stand, and how long.
 
-    Sheathing is carried there by the hip or valley alone, from the last jack on.
+    Sheathing is carried there by the hip, valley or valley plate alone, from the last jack on. A
+    smaller least length helps where the jack is no shorter than it is thick.
     """
     units, round_to, hip = case.job.units, case.job.saw.round_to, case.job.hip
     given = hip is not None and hip.shortest_jack is not None
-    other = ", or give a smaller hip.shortest_jack" if hip else ""
     for jack in case.roof.left_out:
+        can_be_cut = hip is not None and jack.length >= case.job.rafter.size.thickness
         yield Finding(
             check="jack left out",
             subject=f"{jack.line} slope at {format_length(jack.station, units, round_to)}",
@@ -105,6 +106,7 @@ def left_out_jacks(case: Case) -> Iterator[Finding]:
             limit=shortest_jack(case.job),
             result="warn",
             source="hip.shortest_jack" if given else SHORT_JACK,
-            advice="no jack carries the sheathing there: nail its edge to the hip or valley"
-            + other,
+            advice="no jack carries the sheathing there: nail its edge to the "
+            + " and the ".join(jack.ends_at)
+            + (", or give a smaller hip.shortest_jack" if can_be_cut else ""),
         )

@@ -98,6 +98,13 @@ class Piece:
         """Length along its top edge, from the heel line or from its foot if that is higher."""
         return self.face.slope_length(self.head_run - max(self.foot_run, 0.0))
 
+    @property
+    def ends_at(self) -> tuple[str, ...]:
+        """The kinds of sticks that it lands on but for ridges, in the trade's words."""
+        words = {"hip": "hip", "valley": "valley", "plate": "valley plate"}
+        kinds = dict.fromkeys(bound.kind for bound in (*self.low, *self.high))
+        return tuple(words[kind] for kind in kinds if kind in words)
+
     def is_whole(self, thickness: float) -> bool:
         """Tell whether its top edge is there on both its sides."""
         sides = (self.station + side * thickness / 2 for side in (-1, 1))

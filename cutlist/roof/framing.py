@@ -57,7 +57,7 @@ def frame_lines(
                     job,
                     slope.face,
                     between=interval,
-                    mitres=mitres_in(slope.face, interval, slope.mitres),
+                    mitres=mitres_in(job, slope.face, interval, slope.mitres),
                 )
             ),
             *(deck(wing) for wing in laid),

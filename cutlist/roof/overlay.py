@@ -13,6 +13,9 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
 from cutlist.errors import JobError
 from cutlist.geometry.space import UP, Frame, Plane, Vector, meet
 from cutlist.geometry.stick import Stick, end_cut
@@ -28,7 +31,7 @@ from cutlist.roof.roof import LayoutMark
 from cutlist.roof.slant import Slant
 from cutlist.roof.support import Support
 from cutlist.roof.surface import Edge, Interval, Surface, Wing, is_one_place
-from cutlist.tolerance import ON_PLANE, PARALLEL, SAME_POINT
+from cutlist.tolerance import ON_PLANE, PARALLEL, SAME_POINT, SLIVER
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -147,6 +150,18 @@ class LaidWing:
         )
         return begin, end
 
+    @property
+    def tails_beside(self) -> BaseGeometry:
+        """Where, in plan, the host's rafters have their tails on both sides of the mouth."""
+        host, (begin, end) = self.host, self.mouth
+
+        def strip(one: float, other: float) -> Polygon:
+            corners = ((one, 0.0), (other, 0.0), (other, -host.overhang), (one, -host.overhang))
+            points = (host.point(station, run, 0.0) for station, run in corners)
+            return Polygon([(p.x, p.y) for p in points])
+
+        return strip(0.0, begin).union(strip(end, host.length))
+
 
 def laid_wings(job: Job, surface: Surface) -> Iterator[LaidWing]:
     """Return the wings of a surface as laid on the slopes of its first roof.
@@ -183,11 +198,13 @@ def laid_wings(job: Job, surface: Surface) -> Iterator[LaidWing]:
             if _stands_in(valleys[0], slant):
                 told = f"a wing whose hip comes down on it, as at {place(job, slant.top)},"
                 raise JobError([f"{_refused(told)}, or make it longer"])
-        yield LaidWing(
-            valleys=(valleys[0], valleys[1]),
-            ridge=whole,
-            hips=slants,
-        )
+        laid = LaidWing(valleys=(valleys[0], valleys[1]), ridge=whole, hips=slants)
+        for slant in slants:
+            shared = slant.plan.intersection(laid.tails_beside)
+            if shared.area > SLIVER:
+                told = f"a wing whose hip runs among its tails, at {place(job, shared.centroid)},"
+                raise JobError([f"{_refused(told)}, or make it longer"])
+        yield laid
 
 
 def _laid_valley(job: Job, edge: Edge, own: Collection[str], first: Wing) -> LaidValley:

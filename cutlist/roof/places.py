@@ -67,7 +67,12 @@ def _places(
         for hip, stations in jacks
     ]
     left_out = (
-        LeftOut(line=face.name, station=at, length=length)
+        LeftOut(
+            line=face.name,
+            station=at,
+            length=length if _is_whole(job, face, hip, at) else 0.0,
+            ends_at=("hip",),
+        )
         for hip, stations in jacks
         for at in stations
         if not is_kept(job, face, hip, at)
@@ -97,11 +102,16 @@ def _jacks(job: Job, common: float, corner: float, *, over_wall: bool = False) -
 
 
 def is_kept(job: Job, face: Face, hip: Hip, station: float) -> bool:
-    """Tell whether a jack is long enough to be cut: from heel line to head along its top edge.
+    """Tell whether a jack is long enough to be cut: from heel line to head along its top edge."""
+    length = face.slope_length(hip.jack_run(face, station))
+    return length >= shortest_jack(job) and _is_whole(job, face, hip, station)
 
-    Beside an acute hip the shorter of its sides may be gone, though its middle is there.
+
+def _is_whole(job: Job, face: Face, hip: Hip, station: float) -> bool:
+    """Tell whether the top edge of a jack is there on both its sides.
+
+    Beside an acute hip the shorter of them may be gone, though its middle is there.
     """
     half = job.rafter.size.thickness / 2
     shorter = min(hip.jack_run(face, station + side) for side in (-half, half))
-    length = face.slope_length(hip.jack_run(face, station))
-    return length >= shortest_jack(job) and shorter > SAME_POINT - face.overhang
+    return shorter > SAME_POINT - face.overhang

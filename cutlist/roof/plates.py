@@ -29,7 +29,7 @@ def strips_of(
         corners = ((begin, near), (end, near), (end, far), (begin, far))
         points = (face.point(station, run, 0.0) for station, run in corners)
         ring = [(p.x, p.y) for p in points]
-        for cut in mitres_in(face, interval, mitres):
+        for cut in mitres_in(job, face, interval, mitres):
             ring = clip(ring, Line("mitre", cut.normal.x, cut.normal.y, cut.offset))
         return Strip(name=name, shape=Polygon(ring), top=face.corner.z)
 
@@ -42,11 +42,16 @@ def strips_of(
                 yield strip(f"{name} post", under, width, width + posts.width)
 
 
-def mitres_in(face: Face, interval: Interval, mitres: Iterable[Plane]) -> Iterator[Plane]:
-    """Return those mitres of a face's plates that end the plate over an interval."""
+def mitres_in(job: Job, face: Face, interval: Interval, mitres: Iterable[Plane]) -> Iterator[Plane]:
+    """Return those mitres of a face's plates that end the plate over an interval.
+
+    One at the corner of a mouth that the plate goes on across ends nothing.
+    """
     for plane in mitres:
-        at = -plane.distance(face.corner) / plane.normal.dot(face.along)
-        if interval[0] - SAME_SHAPE < at < interval[1] + SAME_SHAPE:
+        gain = plane.normal.dot(face.along)
+        end = interval[1] if gain > 0 else interval[0]
+        edges = (face.point(0.0, run, 0.0) for run in (0.0, job.plate.width))
+        if any(abs(end + plane.distance(edge) / gain) < 4 * SAME_SHAPE for edge in edges):
             yield plane
 
 

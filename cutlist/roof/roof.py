@@ -66,12 +66,14 @@ class LeftOut:
     """A jack that is not made, since it would be too short to be cut.
 
     `line`: its slope. `station`: where it would stand, along that one's plate. `length`: from its
-    heel line, or from its foot if that is higher, to its head along its top edge.
+    heel line, or from its foot if that is higher, to its head along its top edge; 0 where that edge
+    would be gone on one of its sides. `ends_at`: what it would land on, in words.
     """
 
     line: str
     station: float
     length: float
+    ends_at: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -163,7 +163,13 @@ def slope_left_out(job: Job, slope: Slope) -> Iterator[LeftOut]:
     """Return the jacks of a slope that are left out."""
     for piece in _standing(job, slope):
         if not _is_kept(job, piece):
-            yield LeftOut(line=slope.face.name, station=piece.station, length=piece.length)
+            whole = piece.is_whole(job.rafter.size.thickness)
+            yield LeftOut(
+                line=slope.face.name,
+                station=piece.station,
+                length=piece.length if whole else 0.0,
+                ends_at=piece.ends_at,
+            )
 
 
 def _standing(job: Job, slope: Slope) -> list[Piece]:

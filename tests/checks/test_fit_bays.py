@@ -31,6 +31,8 @@ DEMO = Path(__file__).parents[2] / "fixtures" / "bay.toml"
         with_bay(BAY, [(0, 0), (0, -36), (36, -72), (108, -72), (144, -36), (144, 0)], open=True),
         with_wing(SPLAYED, {"open": True}),
         with_wing(SPLAYED, {"plate_height": "7ft 9in"}),
+        # The roof's plate goes on across the mouth, under the bay's, uncut at its corners.
+        with_wing(SPLAYED, {"plate_height": "8ft 1/2in"}),
         with_wing(SPLAYED, {"pitches": ["6/12", "8/12", "6/12"]}),
         with_bay(SPLAYED, [(0, 0), (20, -20), (48, -32), (76, -20), (96, 0)]),
         # Side walls that are no way alike, and the mouth inside the roof.

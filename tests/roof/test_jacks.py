@@ -18,6 +18,7 @@ from tests.wings import HIPPED as JOINED
 from tests.wings import TEE
 
 HIPPED = st.sampled_from([("hip", "hip")])
+NO_JACK = "no jack carries the sheathing there: nail its edge to the"
 HIPS = [("near", "left"), ("near", "right"), ("far", "left"), ("far", "right")]
 
 
@@ -113,6 +114,46 @@ def test_a_jack_left_out_is_told_with_its_slope_and_place() -> None:
     valley = findings(TEE, {"rafter.spacing": 23}, "jack left out")
     assert valley
     assert not any("shortest_jack" in f.advice + f.source for f in valley)
+    assert {f.advice for f in valley} == {f"{NO_JACK} valley"}
+
+
+def test_beside_a_jack_left_out_sheathing_is_nailed_to_what_is_there() -> None:
+    """A wing that is laid on a roof has no valley rafter, and two gables no hip."""
+    laid = changed(TEE, {"valley": {"size": "2x8", "kind": "overlay", "sheathing": 0.5}})
+    assert {f.advice for f in findings(laid, {"rafter.spacing": 23}, "jack left out")} == {
+        f"{NO_JACK} valley plate"
+    }
+
+
+def test_a_cripple_with_one_side_only_is_left_out_at_any_least_length() -> None:
+    """At the head of a valley that runs on to the ridge, near the end of the other valley.
+
+    A smaller least length would not bring it back, so that none is advised.
+    """
+    roof = {"form": "hip", "span": 8200, "length": 14000, "pitch": "75%", "overhang": 300}
+    tables = {
+        **METRIC_HIP,
+        "roof": roof,
+        "rafter": {"size": "45x195", "spacing": 178},
+        "valley": {"size": "45x245"},
+        "wing": [
+            {
+                "form": "gable",
+                "span": 7000,
+                "length": 3870,
+                "turn": 90,
+                "at": [10500, -3870],
+                "open": True,
+                "pitch": "78%",
+            }
+        ],
+    }
+    case = case_of(tables)
+    assert [f for f in fit(case) if f.result != "pass"] == []
+    gone = [jack for jack in case.roof.left_out if not jack.length]
+    assert gone
+    told = findings(tables, {}, "jack left out")
+    assert not any("shortest_jack" in f.advice for f in told if not f.value)
 
 
 def test_least_length_is_metric_in_a_metric_job() -> None:

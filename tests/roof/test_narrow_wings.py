@@ -67,6 +67,16 @@ def test_a_wing_too_low_to_be_laid_is_refused() -> None:
         roof_of(low)
 
 
+def test_a_laid_wing_that_hardly_stands_out_is_refused() -> None:
+    """Its hips' tails would run through those of the roof's rafters beside its mouth."""
+    low = {"span": 2108, "length": 301, "at": [7150, -301], "pitch": "4/12", "end_pitch": "14/12"}
+    case = with_wing(changed(NARROW, OVERLAY), low)
+    with pytest.raises(
+        JobError, match=r"whose hip runs among its tails, at \(.*\), cannot be laid"
+    ):
+        roof_of(changed(case, {"roof.overhang": 450, "rafter.spacing": 400}))
+
+
 def test_the_rafter_under_a_hips_head_is_never_left_out() -> None:
     """In a turned wing it stands on the valley, shorter than jacks are cut."""
     turned = {"span": 3000, "at": [7000, -1800], "turn": 67.5}
