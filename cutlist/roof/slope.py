@@ -173,13 +173,21 @@ def slope_left_out(job: Job, slope: Slope) -> Iterator[LeftOut]:
 
 
 def _standing(job: Job, slope: Slope) -> list[Piece]:
-    """Return all rafters of a slope, however short, but for those under hips' upper ends."""
+    """Return all rafters of a slope, however short, but for those under hips' upper ends.
+
+    One that would stand half beyond the end of a plate is moved flush with it.
+    """
+    stations, thickness = _stations(job, slope), job.rafter.size.thickness
+    found: list[Piece] = []
+    for station in stations:
+        here = list(_pieces(job, slope, slope.bounds, station))
+        flush = _onto_plate(slope, station, thickness)
+        beside = (abs(flush - other) for other in (*stations, *slope.kings) if other != station)
+        if not here and flush != station and all(apart >= thickness for apart in beside):
+            here = list(_pieces(job, slope, slope.bounds, flush))
+        found += here
     return [
-        *(
-            piece
-            for station in _stations(job, slope)
-            for piece in _pieces(job, slope, slope.bounds, station)
-        ),
+        *found,
         *(piece for station in slope.kings for piece in _under_hips(job, slope, station)[:-1]),
     ]
 
@@ -231,6 +239,15 @@ def _pieces(job: Job, slope: Slope, bounds: Sequence[Bound], station: float) -> 
         needs_plate = piece.stands_on_plate or piece.low[0].kind in ON_WALL
         if (whole or not needs_plate) and piece.length >= SAME_POINT:
             yield piece
+
+
+def _onto_plate(slope: Slope, station: float, thickness: float) -> float:
+    """Return the nearest station at which a rafter is whole on the plate under its middle."""
+    half = thickness / 2
+    for first, last in slope.plates:
+        if first < station < last and last - first >= thickness:
+            return min(max(station, first + half), last - half)
+    return station
 
 
 def _ends_over(face: Face, bound: Bound, station: float) -> bool:

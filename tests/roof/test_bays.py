@@ -12,6 +12,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from cutlist.checks.fit import fit
 from cutlist.errors import JobError
 from cutlist.geometry.solid import stick_solid
 from cutlist.geometry.space import Vector
@@ -387,3 +388,38 @@ def test_a_wing_does_not_run_into_a_bay() -> None:
         "wing[2]: its right end runs into wing[1], which has corners; let it run into a roof with "
         "a span and a length",
     )
+
+
+def test_a_rafter_half_beyond_the_end_of_its_plate_is_moved_flush_with_it() -> None:
+    """The roof's plate ends at the bay's wall, at 3828 mm; on centres one would be at 3850 mm."""
+    tables: Tables = {
+        "name": "Test bay",
+        "units": "metric",
+        "ridge": {"kind": "board", "size": "45x245"},
+        "hip": {"size": "45x245"},
+        "valley": {"size": "45x245"},
+        "plate": {"width": 95},
+        "roof": {
+            "form": "gable",
+            "span": 6000,
+            "length": 10_000,
+            "pitch": "30%",
+            "plate_height": 2400,
+            "overhang": 0,
+        },
+        "rafter": {"size": "45x195", "spacing": 350},
+        "wing": [
+            {
+                "form": "hip",
+                "corners": [[0, 0], [0, -500], [1648, -917], [3296, -500], [3296, 0]],
+                "open": True,
+                "at": [3828, 6000],
+                "turn": 180,
+                "plate_height": 2401,
+            }
+        ],
+    }
+    case = case_of(tables)
+    assert [f for f in fit(case) if f.result != "pass"] == []
+    stations = [m.station for m in case.roof.members if (m.role, m.line) == ("common", "far")]
+    assert [s for s in stations if 3500 < s < 4200] == pytest.approx([3828 + 45 / 2])
