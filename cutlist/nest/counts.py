@@ -189,7 +189,7 @@ class _Programme:
         """
         rooms = self._shape.room
         best = np.array([float(table.best(room)) if room > 0 else 0.0 for room in rooms])
-        charges = np.array(self._shape.cost) + relaxed.premiums
+        charges = self._shape.charges(relaxed.premiums)
         scale = float(np.min(charges[best > 0] / best[best > 0], initial=1.0))
         return (1.0 - scale) * float(self._demand @ relaxed.worths)
 

@@ -38,7 +38,7 @@ def cover(
     sticks = len(rounded.demand)
     limited = [b for b, count in enumerate(rounded.count) if count is not None]
     supply = [rounded.count[b] or 0 for b in limited]
-    charges = np.array(rounded.cost) + premiums
+    charges = rounded.charges(premiums)
     on = np.array([column.board for column in columns])
     counts = np.array(
         [np.bincount([rounded.lays[i].stick for i in c.row], minlength=sticks) for c in columns]
@@ -53,12 +53,11 @@ def cover(
     short = np.concatenate([charges[on] - counts @ worths, premiums[limited]])
     order = np.argsort(short, kind="stable")
     costs = np.concatenate([np.array(rounded.cost)[on], np.zeros(len(limited))])
-    proved = float(np.array(rounded.demand) @ worths - np.array(supply) @ premiums[limited])
     found = _Search(
         uses=uses[order],
         short=short[order],
         costs=costs[order],
-        proved=proved - _HAIR * float(charges.max()),
+        proved=rounded.proved(worths, premiums) - _HAIR * float(charges.max()),
         step=max(1, rounded.problem.cost_step),
         below=below,
         left=nodes,

@@ -99,7 +99,7 @@ def _finish(
     rounded: Rounded, relaxed: Relaxed, below: int, deadline: Deadline
 ) -> tuple[list[Row] | None, bool]:
     """Solve a small problem over all rows it can use; tell also if that settles it."""
-    charges = np.array(rounded.cost) + relaxed.premiums
+    charges = rounded.charges(relaxed.premiums)
     slack = max(0.0, below - relaxed.value) + 1e-6 * float(charges.max())
     table = WorthTable(rounded, relaxed.worths * (np.array(rounded.demand) > 0))
     rows = list_rows(table, charges, slack, _LISTED, deadline)

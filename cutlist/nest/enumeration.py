@@ -37,11 +37,10 @@ class Enumeration:
         premiums: NDArray[np.float64],
         deadline: Deadline,
     ) -> None:
-        counts = np.array([count or 0 for count in rounded.count])
-        self.proved = float(np.array(rounded.demand) @ worths - counts @ premiums)
+        self.proved = rounded.proved(worths, premiums)
         self.worths, self.premiums = worths, premiums
         self._rounded = rounded
-        self._charges = np.array(rounded.cost) + premiums
+        self._charges = rounded.charges(premiums)
         self._table = WorthTable(rounded, worths)
         self._deadline = deadline
 
@@ -94,8 +93,8 @@ def centred(
                 worths=share * middle.worths + (1.0 - share) * edge.worths,
                 premiums=share * middle.premiums + (1.0 - share) * edge.premiums,
             )
-            charges = np.array(rounded.cost) + mixed.premiums
             table = WorthTable(rounded, mixed.worths)
+            charges = rounded.charges(mixed.premiums)
             rows = list_rows(table, charges, -hair, _UNFAIR, deadline)
             if rows is not None:
                 break

@@ -40,7 +40,7 @@ class Regrouping:
         self._rounded = rounded
         self._worths = worths
         self._premiums = premiums
-        self._charges = np.array(rounded.cost) + premiums
+        self._charges = rounded.charges(premiums)
         self._deadline = deadline
         self._random = np.random.default_rng(20011)
         self._step = max(1, rounded.problem.cost_step)

@@ -45,7 +45,6 @@ def relax(
     Stops as soon as the bound is above `enough`.
     """
     demand = np.array(rounded.demand)
-    costs = np.array(rounded.cost, dtype=float)
     relaxed = master.solve(columns.columns)
     centre, best = (relaxed.worths, relaxed.premiums), -np.inf
     turn = 0
@@ -53,7 +52,7 @@ def relax(
         worths = _SMOOTHING * centre[0] + (1.0 - _SMOOTHING) * relaxed.worths
         premiums = _SMOOTHING * centre[1] + (1.0 - _SMOOTHING) * relaxed.premiums
         table = WorthTable(rounded, worths)
-        bound = _bound(table, premiums, demand, costs)
+        bound = _bound(table, premiums)
         if bound > best:
             centre, best = (worths, premiums), bound
         if best > enough:
@@ -112,23 +111,17 @@ def shortage(rounded: Rounded, relaxed: Relaxed, row: Row) -> float:
     return float(excess) if excess > 1e-7 * max(1.0, charge) else 0.0
 
 
-def _bound(
-    table: WorthTable,
-    premiums: NDArray[np.float64],
-    demand: NDArray[np.int64],
-    costs: NDArray[np.float64],
-) -> float:
+def _bound(table: WorthTable, premiums: NDArray[np.float64]) -> float:
     """Return the bound that the worths prove once scaled, and the premiums raised, to be fair."""
     rounded = table.rounded
     scale, raised = 1.0, premiums.copy()
     for board, room in enumerate(rounded.room):
         best = float(table.best(room)) if room > 0 else 0.0
         if rounded.count[board] is not None:
-            raised[board] = max(0.0, best - costs[board])
-        elif best > costs[board]:
-            scale = min(scale, costs[board] / best)
-    counts = np.array([count or 0 for count in rounded.count])
-    return float(scale * (demand @ table.worths - counts @ raised))
+            raised[board] = max(0.0, best - rounded.cost[board])
+        elif best > rounded.cost[board]:
+            scale = min(scale, rounded.cost[board] / best)
+    return scale * rounded.proved(table.worths, raised)
 
 
 def add_listed(
@@ -136,7 +129,7 @@ def add_listed(
 ) -> bool | None:
     """Add the rows worth more than their board; None if there were any, else if that is sure."""
     rounded = table.rounded
-    charges = np.array(rounded.cost) + relaxed.premiums
+    charges = rounded.charges(relaxed.premiums)
     hair = 1e-7 * float(charges.max())
     exact = BoundedTable(rounded, relaxed.worths) if BoundedTable.serves(rounded) else table
     excess = max(

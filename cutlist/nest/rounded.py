@@ -159,6 +159,15 @@ class Rounded:
             for lays in self.lays_of
         )
 
+    def charges(self, premiums: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return what cutting into each board is charged: its cost, and its premium if limited."""
+        return np.array(self.cost) + premiums
+
+    def proved(self, worths: NDArray[np.float64], premiums: NDArray[np.float64]) -> float:
+        """Return what every plan costs at least if no row is worth more than its board's charge."""
+        limits = np.array([count or 0 for count in self.count])
+        return float(np.array(self.demand) @ worths - limits @ premiums)
+
     def part(
         self, sticks: Mapping[int, int], used: Mapping[int, int]
     ) -> tuple["Rounded", list[int]]:

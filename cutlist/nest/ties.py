@@ -75,9 +75,8 @@ def _fewer_boards(
     rounded: Rounded, columns: Columns, relaxed: Relaxed, layout: Layout, deadline: Deadline
 ) -> Layout | None:
     """Look for fewer boards among the known rows that a plan of no higher cost can use."""
-    charges = np.array(rounded.cost) + relaxed.premiums
-    counts = np.array([count or 0 for count in rounded.count])
-    proved = float(np.array(rounded.demand) @ relaxed.worths - counts @ relaxed.premiums)
+    charges = rounded.charges(relaxed.premiums)
+    proved = rounded.proved(relaxed.worths, relaxed.premiums)
     cost, _ = plan_cost(rounded, layout)
     slack = cost - proved + 1e-6 * float(charges.max())
     worths = relaxed.worths[rounded.stick_of]
@@ -113,7 +112,7 @@ def _longer_offcut(
     sticks = Counter(int(rounded.stick_of[lay]) for _, row in taken for lay in row)
     part, lays = rounded.part(sticks, Counter(board for board, _ in kept))
     worths = relaxed.worths[sorted(sticks)]
-    charges = np.array(rounded.cost) + relaxed.premiums
+    charges = rounded.charges(relaxed.premiums)
     cost, _ = plan_cost(rounded, taken)
     paid = sum(float(charges[board]) for board, _ in taken)
     slack = max(0.0, paid - float(np.array(part.demand) @ worths)) + 1e-6 * float(charges.max())
