@@ -9,7 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cutlist.errors import JobError
 from cutlist.job import Job
-from cutlist.roof.placed import LEFT, RIGHT, Ends, Placed, place
+from cutlist.roof.placed import Ends, Placed, place
 from cutlist.tolerance import ON_PLANE, SAME_POINT
 
 _WHERE = "begin with the corner where its walls leave that roof, and end where they come back to it"
@@ -54,8 +54,8 @@ def _must_be_a_bay(job: Job, p: Placed, ends: Ends, rest: BaseGeometry) -> None:
 
 def _must_have_a_slope(job: Job, host: Placed, joined: Ends, bay: Placed) -> None:
     """Refuse a bay on the wall of a gable."""
-    for end, form in zip((LEFT, RIGHT), host.end_forms, strict=True):
-        if form != "gable" or end not in host.ends or end in joined:
+    for end in host.ends:
+        if host.has_slope(end) or end in joined:
             continue
         shared = _mouth(bay).intersection(host.wall(end, 0.0))
         if shared.length > job.saw.round_to:

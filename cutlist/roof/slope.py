@@ -181,10 +181,11 @@ def _standing(job: Job, slope: Slope) -> list[Piece]:
     found: list[Piece] = []
     for station in stations:
         here = list(_pieces(job, slope, slope.bounds, station))
-        flush = _onto_plate(slope, station, thickness)
-        beside = (abs(flush - other) for other in (*stations, *slope.kings) if other != station)
-        if not here and flush != station and all(apart >= thickness for apart in beside):
-            here = list(_pieces(job, slope, slope.bounds, flush))
+        if not here:
+            flush = _onto_plate(slope, station, thickness)
+            others = (o for o in (*stations, *slope.kings) if o != station)
+            if flush != station and all(abs(flush - o) >= thickness for o in others):
+                here = list(_pieces(job, slope, slope.bounds, flush))
         found += here
     return [
         *found,
