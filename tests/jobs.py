@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
+from contextlib import contextmanager
 from copy import deepcopy
 from typing import Any
 
+from hypothesis import reject
+
 from cutlist.checks.finding import Case
+from cutlist.checks.fit import fit
+from cutlist.errors import JobError
 from cutlist.geometry.space import Vector
 from cutlist.job import Job, parse_job
 from cutlist.roof.frame import frame_roof
@@ -85,6 +91,25 @@ def case_of(base: Tables, changes: dict[str, Any] | None = None) -> Case:
     job = job_of(base, changes)
     roof = frame_roof(job)
     return Case(job=job, roof=roof, parts=group_parts(roof.members))
+
+
+@contextmanager
+def refused_passed_over() -> Iterator[None]:
+    """Pass a made-up job over that is refused, its parts not going together."""
+    try:
+        yield
+    except JobError:
+        reject()
+
+
+def why_refused(tables: Tables) -> tuple[str, ...]:
+    """Return why a made-up job is refused; one that is framed must fit."""
+    try:
+        case = case_of(tables)
+    except JobError as error:
+        return error.problems
+    assert [f for f in fit(case) if f.result != "pass"] == []
+    return ()
 
 
 def common(roof: Roof, line: str | None = None) -> Member:
