@@ -1,4 +1,8 @@
-"""No part of a slope is left without rafters: they stand no further apart than on centres."""
+"""No part of a slope is left without rafters: they stand no further apart than on centres.
+
+A jack that is left out as too short counts where the roof tells of it: at a sharp corner such jacks
+may leave more of an eave open than they are long.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +14,6 @@ from shapely import LineString, MultiPoint, Polygon
 
 from cutlist.geometry.space import Vector
 from cutlist.roof.face import Face
-from cutlist.roof.hip import shortest_jack
 from cutlist.roof.member import Member
 from cutlist.roof.surface import surface_of
 from cutlist.roof.wings import buildings
@@ -29,6 +32,13 @@ def plan(member: Member) -> Polygon:
     hull = MultiPoint([(c.x, c.y) for c in corners]).convex_hull
     assert isinstance(hull, Polygon)
     return hull
+
+
+def strip(face: Face, begin: float, end: float) -> Polygon:
+    """Return a strip up a whole slope, in plan."""
+    far = 100 * face.length
+    points = ((begin, -far), (end, -far), (end, far), (begin, far))
+    return Polygon([(p.x, p.y) for p in (face.point(*at, 0.0) for at in points)])
 
 
 def gaps(face: Face, part: Polygon, wood: list[Polygon]) -> Iterator[float]:
@@ -65,13 +75,21 @@ def test_every_slope_is_carried(base: Tables, step: int, is_open: bool) -> None:
 
 def assert_carried(tables: Tables) -> None:
     job, roof = job_of(tables), roof_of(tables)
-    most = job.rafter.spacing + job.rafter.size.thickness + shortest_jack(job)
+    most = job.rafter.spacing + job.rafter.size.thickness
     for seen in surface_of([b.wing for b in buildings(job, 0.0)]).visible:
         # Hips, valleys and ridges carry a slope's edges, a valley that runs on its middle.
+        half = job.rafter.size.thickness / 2
         wood = [
-            plan(m)
-            for m in roof.members
-            if m.line == seen.face.name or m.role in ("hip", "valley", "ridge")
+            *(
+                plan(m)
+                for m in roof.members
+                if m.line == seen.face.name or m.role in ("hip", "valley", "ridge")
+            ),
+            *(
+                strip(seen.face, jack.station - half, jack.station + half)
+                for jack in roof.left_out
+                if jack.line == seen.face.name
+            ),
         ]
         for part in seen.parts:
             assert max(gaps(seen.face, part, wood)) < most
