@@ -32,7 +32,7 @@ def dive(
 ) -> Layout | None:
     """Fix whole parts of the columns' amounts, or else the largest fraction, until nothing is left.
 
-    Before each step the rest is tried as a careful person would fill it; then columns are drawn
+    After each step the rest is tried as a careful person would fill it; then columns are drawn
     anew for the sticks that are left, for so many rounds. Once few sticks are left, the rest is
     solved to the end. The first fraction to be fixed is not the largest, but the one after
     so many larger ones.
@@ -48,14 +48,15 @@ def dive(
     master = Master(rounded, deadline)
     while demand.any():
         rest = replace(rounded, demand=tuple(map(int, demand)), count=tuple(boards))
-        by_hand = best_fit(rest)
-        cost = spent + plan_cost(rest, by_hand)[0]
-        if cost <= below:
-            best = layout_of(rounded, fixed + [row for _, row in by_hand])
-            if cost <= enough:
-                return best
-            below = cost - step
-        columns.extend(row for _, row in by_hand)
+        if fixed:
+            by_hand = best_fit(rest)
+            cost = spent + plan_cost(rest, by_hand)[0]
+            if cost <= below:
+                best = layout_of(rounded, fixed + [row for _, row in by_hand])
+                if cost <= enough:
+                    return best
+                below = cost - step
+            columns.extend(row for _, row in by_hand)
         master.demand(demand, boards)
         relaxed = master.solve(columns.columns, columns.within(demand))
         for turn in range(rounds):

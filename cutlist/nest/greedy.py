@@ -49,13 +49,17 @@ def trimmed(rounded: Rounded, layout: Layout) -> Layout:
 
 def cheapest_boards(rounded: Rounded, rows: list[Row]) -> Layout:
     """Give each row the cheapest board that holds it, the longest rows first."""
-    left = [float("inf") if count is None else count for count in rounded.count]
-    plan = []
-    for taken, row in sorted(((rounded.taken(row), row) for row in rows), reverse=True):
-        holding = [b for b, room in enumerate(rounded.room) if room >= taken and left[b] > 0]
-        board = min(holding, key=lambda b: (rounded.cost[b], rounded.room[b]))
-        left[board] -= 1
-        plan.append((board, row))
+    left = [len(rows) if count is None else count for count in rounded.count]
+    cheapest = sorted(range(len(left)), key=lambda b: (rounded.cost[b], rounded.room[b]))
+    plan: Layout = []
+    many = Counter(rows)
+    for taken, row in sorted(((rounded.taken(row), row) for row in many), reverse=True):
+        for board in cheapest:
+            if rounded.room[board] >= taken:
+                given = min(left[board], many[row])
+                left[board] -= given
+                many[row] -= given
+                plan += [(board, row)] * given
     return plan
 
 

@@ -31,14 +31,21 @@ class Columns:
     def __init__(self, rounded: Rounded) -> None:
         self.rounded = rounded
         self.columns: list[Column] = []
+        self._rows: set[Row] = set()
         self._seen: set[tuple[int, tuple[int, ...]]] = set()
         self._counts: list[NDArray[np.int64]] = []
 
     def __len__(self) -> int:
         return len(self.columns)
 
+    def __contains__(self, row: Row) -> bool:
+        return row in self._rows
+
     def add(self, row: Row) -> bool:
         """Add a row on every board it may be worth cutting from; tell whether any was new."""
+        if row in self:
+            return False
+        self._rows.add(row)
         shape = self.rounded
         sticks = tuple(sorted(shape.lays[i].stick for i in row))
         taken = shape.taken(row)

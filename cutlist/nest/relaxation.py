@@ -97,7 +97,8 @@ def add_drawn(
         for lay in rounded.lays_of[stick]
     ]
     draws += table.draw(starts, supply)
-    short = [row for row in sorted(set(draws)) if row and shortage(rounded, relaxed, row) > 0]
+    new = sorted(row for row in set(draws) if row and row not in columns)
+    short = [row for row in new if shortage(rounded, relaxed, row) > 0]
     return columns.extend(short)
 
 
