@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from cutlist.nest.pricing import Worths
+from cutlist.nest.pricing import Worths, allow
 from cutlist.nest.rounded import Rounded, Row
 
 _LARGEST = 10**7
@@ -33,7 +33,9 @@ class BoundedTable:
         for place in range(len(worths) - 1, -1, -1):
             stick = int(rounded.by_length[place])
             self.suffix[place] = self.suffix[place + 1]
-            self._allow(self.suffix[place], stick)
+            allow(
+                self.suffix[place], int(self._takes[stick]), worths[stick], int(self._supply[stick])
+            )
 
     @staticmethod
     def serves(rounded: Rounded) -> bool:
@@ -71,15 +73,3 @@ class BoundedTable:
                 part = margins[:, : room + 1]
                 np.maximum(part, self.suffix[:-1, room::-1] - charge, out=part)
         return margins
-
-    def _allow(self, table: Worths, stick: int) -> None:
-        """Allow one stick, up to its demand, in bundles of 1, 2, 4 ... and the rest."""
-        take, worth = int(self._takes[stick]), self.worths[stick]
-        left, bundle = min(int(self._supply[stick]), (len(table) - 1) // take), 1
-        while left > 0:
-            bundle = min(bundle, left)
-            left -= bundle
-            step = bundle * take
-            if step < len(table):
-                np.maximum(table[step:], table[:-step] + bundle * worth, out=table[step:])
-            bundle *= 2

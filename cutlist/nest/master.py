@@ -33,7 +33,8 @@ class Columns:
         self.columns: list[Column] = []
         self._rows: set[Row] = set()
         self._seen: set[tuple[int, tuple[int, ...]]] = set()
-        self._counts: list[NDArray[np.int64]] = []
+        self._sticks: list[tuple[int, ...]] = []
+        self._counts = np.zeros((0, len(rounded.demand)), dtype=np.int64)
 
     def __len__(self) -> int:
         return len(self.columns)
@@ -54,7 +55,7 @@ class Columns:
             if (board, sticks) not in self._seen:
                 self._seen.add((board, sticks))
                 self.columns.append(Column(board, row))
-                self._counts.append(np.bincount(sticks, minlength=len(shape.demand)))
+                self._sticks.append(sticks)
                 new = True
         return new
 
@@ -64,7 +65,10 @@ class Columns:
 
     def within(self, supply: NDArray[np.int64]) -> NDArray[np.bool_]:
         """Tell for each column whether it uses no stick more often than its supply."""
-        return np.asarray((np.stack(self._counts) <= supply).all(axis=1))
+        new = self._sticks[len(self._counts) :]
+        counts = [np.bincount(sticks, minlength=len(supply)) for sticks in new]
+        self._counts = np.vstack([self._counts, *counts])
+        return np.asarray((self._counts <= supply).all(axis=1))
 
     def repeated(self, amounts: NDArray[np.int64]) -> list[Row]:
         """Return each column's row as often as its amount says."""

@@ -1,8 +1,9 @@
 """The most that a row of sticks can be worth on a board, by dynamic programming.
 
 `after[c][r]` is the greatest worth of sticks that still fit when the last right end is of class c
-and r steps of room remain beyond its long point; each stick may be used any number of times.
-One table serves all boards, because room is counted from the board's far end.
+and r steps of room remain beyond its long point; each stick may be used any number of times, or, if
+all gaps are the same, as often as it is wanted. One table serves all boards, because room is
+counted from the board's far end.
 """
 
 from typing import Any
@@ -23,7 +24,7 @@ class WorthTable:
         self.rounded = rounded
         self.worths = worths
         self._used = np.flatnonzero(worths[rounded.stick_of] > 0)
-        self.after = self._fill()
+        self.after = self._fill_by_stick() if rounded.gaps.size == 1 else self._fill()
 
     def best(self, room: int) -> Any:
         """Return the most that a board of some room can carry."""
@@ -63,6 +64,19 @@ class WorthTable:
             for row, lay in zip(growing, used[best], strict=True):
                 rows[row].append(int(lay))
         return [tuple(row) for row in rows]
+
+    def _fill_by_stick(self) -> Worths:
+        """Fill the table where the order on a board does not matter."""
+        shape, gap = self.rounded, int(self.rounded.gaps[0, 0])
+        room = max(shape.room)
+        table = np.zeros(room + max(0, gap) + 1, dtype=self.worths.dtype)
+        for lay in self._used:
+            stick = shape.stick_of[lay]
+            take = int(shape.length_of[lay]) + gap
+            allow(table, take, self.worths[stick], shape.demand[stick])
+        start = np.zeros(room + 1, dtype=table.dtype)
+        start[max(0, -gap) :] = table[max(0, gap) : room + gap + 1]
+        return np.stack([table[: room + 1], start])
 
     def _fill(self) -> Worths:
         """Fill the table from little room to much, in blocks as wide as the least that a lay takes.
@@ -125,3 +139,14 @@ class WorthTable:
                     totals + self.worths[shape.stick_of[lay]],
                     out=begin[at:high],
                 )
+
+
+def allow(table: Worths, take: int, worth: Any, supply: int) -> None:
+    """Allow one more stick in a table by room, up to its supply, in bundles of 1, 2, 4 ..."""
+    left, bundle = min(supply, (len(table) - 1) // take), 1
+    while left > 0:
+        bundle = min(bundle, left)
+        left -= bundle
+        step = bundle * take
+        np.maximum(table[step:], table[:-step] + bundle * worth, out=table[step:])
+        bundle *= 2

@@ -42,11 +42,16 @@ def relax(
 ) -> Bounded:
     """Add columns until the linear programme over them is the one over all rows.
 
-    Stops as soon as the bound is above `enough`.
+    Begins with worths that count nothing but length, and stops as soon as the bound is above
+    `enough`: with them already where boards are nearly full.
     """
     demand = np.array(rounded.demand)
+    plain = _by_length(rounded)
+    centre = plain.worths, plain.premiums
+    best = _bound(WorthTable(rounded, plain.worths), plain.premiums)
+    if best > enough:
+        return Bounded(relaxed=plain, exact=False)
     relaxed = master.solve(columns.columns)
-    centre, best = (relaxed.worths, relaxed.premiums), -np.inf
     turn = 0
     while not deadline.passed:
         worths = _SMOOTHING * centre[0] + (1.0 - _SMOOTHING) * relaxed.worths
@@ -68,6 +73,30 @@ def relax(
             centre = relaxed.worths, relaxed.premiums
         relaxed = master.solve(columns.columns)
     return Bounded(relaxed=relaxed, exact=False)
+
+
+def _by_length(rounded: Rounded) -> Relaxed:
+    """Return worths by length, at the lowest price there is for it, and premiums to go with them.
+
+    A length is counted with the least gap there is: a board has one gap less than it has sticks.
+    No column has an amount.
+    """
+    gap = int(rounded.gaps.min())
+    kinds = [
+        (cost, room + gap, count)
+        for cost, room, count in zip(rounded.cost, rounded.room, rounded.count, strict=True)
+    ]
+    rate = min(cost / room for cost, room, count in kinds if count is None and room > 0)
+    premiums = np.array(
+        [0.0 if count is None else max(0.0, rate * room - cost) for cost, room, count in kinds]
+    )
+    worths = rate * (rounded.length_of[[lays[0] for lays in rounded.lays_of]] + gap)
+    return Relaxed(
+        value=rounded.proved(worths, premiums),
+        amounts=np.zeros(0),
+        worths=worths,
+        premiums=premiums,
+    )
 
 
 def add_drawn(

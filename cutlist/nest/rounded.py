@@ -108,10 +108,10 @@ class Rounded:
     @cached_property
     def lays_of(self) -> tuple[tuple[int, ...], ...]:
         """The numbers of each stick's lays."""
-        return tuple(
-            tuple(i for i, lay in enumerate(self.lays) if lay.stick == stick)
-            for stick in range(len(self.demand))
-        )
+        found: list[list[int]] = [[] for _ in self.demand]
+        for i, lay in enumerate(self.lays):
+            found[lay.stick].append(i)
+        return tuple(map(tuple, found))
 
     @cached_property
     def stick_of(self) -> NDArray[np.int64]:
@@ -203,6 +203,15 @@ class Rounded:
             count=(*boards, None),
         )
 
+    @cached_property
+    def _true(self) -> tuple[tuple[float, float], ...]:
+        """Where each lay starts in its own frame, and its true length."""
+        sticks = [self.problem.sticks[lay.stick] for lay in self.lays]
+        return tuple(
+            (stick.laid(lay.way).start, stick.length)
+            for stick, lay in zip(sticks, self.lays, strict=True)
+        )
+
     def taken(self, row: Row) -> int:
         """Room that a row of lays takes."""
         lays = [self.lays[i] for i in row]
@@ -215,12 +224,11 @@ class Rounded:
         real: Board = self.problem.boards[board]
         pieces: list[Piece] = []
         end, before = self.problem.saw.end_trim, None
-        for lay in (self.lays[i] for i in row):
+        for lay, (begin, length) in ((self.lays[i], self._true[i]) for i in row):
             stick = self.problem.sticks[lay.stick]
             start = end if before is None else end + float(self.true_gaps[before, lay.left])
-            origin = start - stick.laid(lay.way).start
-            pieces.append(Piece(stick=stick, way=lay.way, at=origin))
-            end, before = start + stick.length, lay.right
+            pieces.append(Piece(stick=stick, way=lay.way, at=start - begin))
+            end, before = start + length, lay.right
         reach = 0.0 if before is None else self.saw_reach[before]
         return CutBoard(
             board=real, pieces=tuple(pieces), leftover=max(0.0, real.length - end - reach)

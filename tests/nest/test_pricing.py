@@ -1,0 +1,79 @@
+"""The worth table holds what the best row is worth, and a bound by length alone is a bound."""
+
+from dataclasses import replace
+from itertools import product
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cutlist.nest.deadline import Deadline
+from cutlist.nest.greedy import best_fit, plan_cost
+from cutlist.nest.master import Columns, Master
+from cutlist.nest.pricing import WorthTable
+from cutlist.nest.relaxation import relax
+from cutlist.nest.rounded import Rounded
+from tests.nest.brute_force import cheapest
+from tests.nest.strategies import problems
+from tests.nest.test_plans import square
+
+
+@given(
+    capacity=st.integers(10, 60),
+    widths=st.dictionaries(st.integers(3, 20), st.integers(1, 3), min_size=1, max_size=4),
+    kerf=st.integers(0, 2),
+    data=st.data(),
+)
+@settings(deadline=None)
+def test_where_all_gaps_are_the_same_no_stick_counts_more_often_than_wanted(
+    capacity, widths, kerf, data
+):
+    problem = square(capacity, widths)
+    problem = replace(problem, saw=replace(problem.saw, kerf=float(kerf)))
+    worth = {width: data.draw(st.integers(0, 9)) for width in widths}
+    best = max(
+        sum(n * worth[width] for width, n in zip(widths, counts, strict=True))
+        for counts in product(*(range(n + 1) for n in widths.values()))
+        if sum(n * (width + kerf) for width, n in zip(widths, counts, strict=True))
+        <= capacity + kerf
+    )
+    if max(widths) <= capacity:
+        table = WorthTable(Rounded.of(problem), np.array(list(worth.values())))
+        assert table.best(capacity) == best
+
+
+@given(problem=problems(most_sticks=3), data=st.data())
+@settings(deadline=None, max_examples=50)
+def test_a_drawn_row_is_worth_no_more_than_the_table_says(problem, data):
+    rounded = Rounded.of(problem)
+    worths = np.array([data.draw(st.integers(0, 9)) for _ in rounded.demand])
+    table = WorthTable(rounded, worths)
+    starts = [(max(rounded.room), lay) for lay in range(len(rounded.lays))]
+    for row in table.draw(starts, np.array(rounded.demand)):
+        taken = rounded.taken(row)
+        assert sum(worths[rounded.stick_of[list(row)]]) <= table.best(taken)
+        assert taken <= max(rounded.room)
+
+
+@given(problem=problems(most_sticks=2))
+@settings(deadline=None, max_examples=40)
+def test_worths_by_length_prove_no_more_than_the_cheapest_plan_costs(problem):
+    sticks = tuple(replace(stick, count=min(stick.count, 3)) for stick in problem.sticks)
+    problem = replace(problem, sticks=sticks)
+    rounded = Rounded.of(problem)
+    assert relaxed(rounded, enough=-1.0).value <= cheapest(problem) + 1e-6
+
+
+def test_full_boards_are_proved_without_a_linear_programme():
+    rounded = Rounded.of(square(20, {12: 2, 8: 2}))
+    found = relaxed(rounded, enough=plan_cost(rounded, best_fit(rounded))[0] - 1 + 1e-3)
+    assert found.value == pytest.approx(2.0)
+    assert not len(found.amounts)
+
+
+def relaxed(rounded, enough):
+    never = Deadline(1000.0)
+    columns = Columns(rounded)
+    columns.extend(row for _, row in best_fit(rounded))
+    return relax(rounded, columns, Master(rounded, never), never, enough=enough).relaxed
