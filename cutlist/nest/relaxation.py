@@ -86,7 +86,7 @@ def _by_length(rounded: Rounded) -> Relaxed:
         (cost, room + gap, count)
         for cost, room, count in zip(rounded.cost, rounded.room, rounded.count, strict=True)
     ]
-    rate = min(cost / room for cost, room, count in kinds if count is None and room > 0)
+    rate = np.float64(min(c / room for c, room, count in kinds if count is None and room > 0))
     premiums = np.array(
         [0.0 if count is None else max(0.0, rate * room - cost) for cost, room, count in kinds]
     )
