@@ -175,17 +175,18 @@ def slope_left_out(job: Job, slope: Slope) -> Iterator[LeftOut]:
 def _standing(job: Job, slope: Slope) -> list[Piece]:
     """Return all rafters of a slope, however short, but for those under hips' upper ends.
 
-    One that would stand half beyond the end of a plate is moved flush with it.
+    One that has nothing to stand on is moved to where it has.
     """
     stations, thickness = _stations(job, slope), job.rafter.size.thickness
     found: list[Piece] = []
     for station in stations:
         here = list(_pieces(job, slope, slope.bounds, station))
+        others = [o for o in (*stations, *slope.kings) if o != station]
+        others += [piece.station for piece in found]
         if not here:
-            flush = _onto_plate(slope, station, thickness)
-            others = (o for o in (*stations, *slope.kings) if o != station)
-            if flush != station and all(abs(flush - o) >= thickness for o in others):
-                here = list(_pieces(job, slope, slope.bounds, flush))
+            for flush in _flush(job, slope, station):
+                if all(abs(flush - other) >= thickness for other in others):
+                    here += _pieces(job, slope, slope.bounds, flush)
         found += here
     return [
         *found,
@@ -242,13 +243,28 @@ def _pieces(job: Job, slope: Slope, bounds: Sequence[Bound], station: float) -> 
             yield piece
 
 
-def _onto_plate(slope: Slope, station: float, thickness: float) -> float:
-    """Return the nearest station at which a rafter is whole on the plate under its middle."""
+def _flush(job: Job, slope: Slope, station: float) -> Iterator[float]:
+    """Return where near a station a rafter stands that has nothing to stand on there.
+
+    Half on the end of a plate, it is moved flush with it. Between a plate and a valley that begins
+    only further on, where it would hang, one stands flush with the end of each.
+    """
+    thickness = job.rafter.size.thickness
     half = thickness / 2
-    for first, last in slope.plates:
-        if first < station < last and last - first >= thickness:
-            return min(max(station, first + half), last - half)
-    return station
+    wide = [(first, last) for first, last in slope.plates if last - first >= thickness]
+    for first, last in wide:
+        if first < station < last:
+            yield min(max(station, first + half), last - half)
+            return
+    hanging = any(
+        piece.length >= shortest_jack(job)
+        for piece in pieces_at(slope.face, slope.bounds, station, thickness)
+    )
+    lands = [*wide, *(b.between for b in slope.bounds if b.kind == "valley" and not b.is_upper)]
+    before = [last - half for _, last in lands if last < station]
+    after = [first + half for first, _ in lands if station < first]
+    if hanging and before and after:
+        yield from (max(before), min(after))
 
 
 def _ends_over(face: Face, bound: Bound, station: float) -> bool:

@@ -250,6 +250,24 @@ def test_every_slope_is_carried(tables: Tables, is_open: bool, step: int) -> Non
     assert_carried(changed(tables, {"wing": [wing]}))
 
 
+def test_between_a_plate_and_a_valley_one_rafter_stands_flush_with_the_end_of_each() -> None:
+    """The higher bay's eave hangs out so far that its valleys begin well beside its plates."""
+    corners = [(0.0, 0.0), (6.0, -18.0), (84.0, -18.0), (90.0, 0.0)]
+    tables = changed(
+        with_bay(BAY, corners, pitch="40%", plate_height=108),
+        {"roof.pitch": "42%", "roof.overhang": 0},
+    )
+    roof = roof_of(tables)
+    side = [m for m in roof.members if m.line == "wing 1 side 1"]
+    above, beside = [m for m in side if -16 < m.station < 0]
+    assert (above.role, beside.role) == ("cripple-jack", "hip-jack")
+    assert against(above, "foot") == {("near wing 1 side 1 valley",)}
+    # The higher plate runs on over the roof's, as wide as it is.
+    assert beside.station == pytest.approx(-tables["plate"]["width"] + 0.75)
+    assert_carried(tables)
+    assert all(finding.result == "pass" for finding in fit(case_of(tables)))
+
+
 @settings(deadline=None, max_examples=40)
 @given(any_bays())
 def test_any_bays_slopes_are_carried(tables: Tables) -> None:
