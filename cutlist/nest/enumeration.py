@@ -61,14 +61,19 @@ def enumeration(
     """Return the enumeration by the middle of all worths that prove the bound of the `edge`.
 
     The middle keeps away from the rows that it knows. So if many unknown ones touch it, it is
-    sought once more with these.
+    sought again with these, as long as that leaves fewer.
     """
     rows = Enumeration(rounded, *centred(rounded, columns, edge, deadline), deadline)
     touching = rows.within(0.0, limits)
-    if touching is None or len(touching) < _MANY:
-        return rows
-    touching.extend(column.row for column in columns.columns)
-    return Enumeration(rounded, *centred(rounded, touching, edge, deadline), deadline)
+    while touching is not None and (many := len(touching)) >= _MANY:
+        touching.extend(column.row for column in columns.columns)
+        columns = touching
+        again = Enumeration(rounded, *centred(rounded, columns, edge, deadline), deadline)
+        touching = again.within(0.0, limits)
+        if touching is None or len(touching) >= many:
+            break
+        rows = again
+    return rows
 
 
 def centred(
