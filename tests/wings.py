@@ -274,6 +274,51 @@ def three_wings(draw: st.DrawFn) -> Tables:
 
 
 @st.composite
+def wings_on_turned_wings(draw: st.DrawFn) -> Tables:
+    """A wing, and one on its side at an odd angle to it, drawn into it with its whole width."""
+    span, length = draw(st.integers(70, 90)) * 100, draw(st.integers(150, 200)) * 100
+    pitch, out, low = (draw(st.integers(*ends)) for ends in ((40, 100), (6500, 8000), (0, 100)))
+    host: dict[str, Any] = {
+        "form": "gable",
+        "span": draw(st.integers(45, (span - 1500) // 100)) * 100,
+        "length": out,
+        "turn": 90,
+        "plate_height": 2400 - low,
+        "open": draw(st.booleans()),
+        "at": [length // 2 + 2000, -out],
+    }
+    width = 100 * draw(st.integers(25, min((host["span"] - 1500) // 100, 35)))
+    own = draw(st.integers(2000, 3000))
+    on: dict[str, Any] = {
+        "form": draw(st.sampled_from(["gable", "hip"])),
+        "span": width,
+        "length": own,
+        "turn": 180,
+        "pitch": f"{draw(st.integers(max(30, pitch - 20), pitch))}%",
+        "plate_height": host["plate_height"] - draw(st.integers(0, 80)),
+        "open": draw(st.booleans()),
+        "at": [host["at"][0] + own, 1500 - out + width],
+    }
+    return {
+        "name": "A wing on a wing",
+        "units": "metric",
+        "roof": {
+            "form": "gable",
+            "span": span,
+            "length": length,
+            "pitch": f"{pitch}%",
+            "plate_height": 2400,
+            "overhang": 450,
+        },
+        "rafter": {"size": "45x195", "spacing": draw(st.integers(400, 700))},
+        "ridge": {"kind": "board", "size": "45x245"},
+        "valley": {"size": "45x245"},
+        "plate": {"width": 140},
+        "wing": [host, _turned(on, draw(st.sampled_from([-22.5, -15, -4, 8, 15, 25])))],
+    } | ({"hip": {"size": "45x245"}} if on["form"] == "hip" else {})
+
+
+@st.composite
 def wings_on_hip_ends(draw: st.DrawFn) -> Tables:
     """A hip roof with a narrower wing on its right end, which keeps its slope beside it."""
     tables = draw(any_wings().filter(lambda tables: tables["roof"]["form"] == "hip"))

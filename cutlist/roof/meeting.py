@@ -18,7 +18,7 @@ from cutlist.geometry.space import Vector
 from cutlist.geometry.stick import Cut, end_cut
 from cutlist.job import Job
 from cutlist.roof.face import Face
-from cutlist.roof.hip import Hip, commons_side, shortest_jack
+from cutlist.roof.hip import Hip, commons_side
 from cutlist.roof.mitred import Cuts, MitredLine, is_ridge, mitred_lines, mitred_wing, mitres
 from cutlist.roof.placed import place
 from cutlist.roof.ridge_line import RidgeLine
@@ -224,7 +224,7 @@ def must_drain(job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequen
                 f"wing: the {edge.kind} between the {names} slopes ends at {at}, inside the roof: "
                 "roofs that meet so are not framed; move the wing, or change its span"
             )
-    clear = shortest_jack(job) + job.rafter.size.depth
+    clear = job.rafter.size.thickness
     for hip in hips:
         for valley in valleys:
             if is_one_place(hip.start, valley.start):

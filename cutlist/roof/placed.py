@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
 from math import cos, radians, sin
+from typing import Literal
 
 from shapely import LineString, Point, Polygon, union_all
+from shapely.geometry.base import BaseGeometry
 
 from cutlist.errors import JobError
 from cutlist.geometry.space import ORIGIN, UP, Plane, Vector
@@ -156,15 +158,24 @@ def _must_touch(job: Job, placed: Sequence[Placed]) -> None:
 
 
 def _must_stand_apart(job: Job, placed: Sequence[Placed]) -> None:
-    """Refuse wings that stand in each other outside the first roof: both would frame one place."""
+    """Refuse wings that stand in each other outside the first roof: both would frame one place.
+
+    One whose end runs into the other with its whole width stands in it as in the first roof.
+    """
     first, *wings = placed
     for one, other in combinations(wings, 2):
         shared = one.walls.intersection(other.walls).difference(first.walls)
-        if shared.area > ON_PLANE:
+        runs_in = any(
+            _part_in(job, p, number, host.walls) == "whole"
+            for p, host in ((one, other), (other, one))
+            for number in p.ends
+        )
+        if shared.area > ON_PLANE and not runs_in:
             raise JobError(
                 [
                     f"{other.key}.at: the wing stands in {one.key} at "
-                    f"{place(job, shared.centroid)}; end one at the other's wall"
+                    f"{place(job, shared.centroid)}; end one at the other's wall, or draw it out "
+                    "so far that the whole width of its end stands in the other"
                 ]
             )
 
@@ -178,22 +189,36 @@ def joined_ends(job: Job, p: Placed, others: Sequence[Placed]) -> Ends:
     rest = union_all([o.walls for o in others if not o.is_bay])
 
     def joins(number: int) -> bool:
-        # Just past the wall: an end that only shares another's wall line does not run into it.
-        wall = p.wall(number, job.saw.round_to / 2)
-        inside = wall.intersection(rest).length
-        if SAME_POINT < inside < wall.length - job.saw.round_to:
+        part = _part_in(job, p, number, rest)
+        if part == "some":
             if p.has_slope(number):
                 return False
-            middle = wall.intersection(rest).centroid
+            middle = _just_past(job, p, number).intersection(rest).centroid
             raise JobError(
                 [
                     f"{p.key}: its {p.side(number)} stands half in another roof "
                     f"at {place(job, middle)}; move it clear, or so that its whole width runs in"
                 ]
             )
-        return bool(inside > SAME_POINT)
+        return part == "whole"
 
     return frozenset(number for number in p.ends if joins(number))
+
+
+def _part_in(
+    job: Job, p: Placed, number: int, walls: BaseGeometry
+) -> Literal["none", "some", "whole"]:
+    """Tell how much of an end's width runs into what other walls enclose."""
+    wall = _just_past(job, p, number)
+    inside = wall.intersection(walls).length
+    if inside <= SAME_POINT:
+        return "none"
+    return "whole" if inside >= wall.length - job.saw.round_to else "some"
+
+
+def _just_past(job: Job, p: Placed, number: int) -> LineString:
+    """Return a wall a hair outwards: an end on another's wall line does not run into it."""
+    return p.wall(number, job.saw.round_to / 2)
 
 
 def place(job: Job, point: Vector | Point) -> str:

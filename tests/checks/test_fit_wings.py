@@ -17,6 +17,7 @@ from tests.wings import (
     any_wings,
     three_wings,
     wings_on_hip_ends,
+    wings_on_turned_wings,
     with_wing,
 )
 
@@ -97,3 +98,9 @@ def test_a_square_tail_beside_a_supporting_valleys_tail(pitch: str, past: float)
     wing = with_wing(TEE, {"at": [at, "-12ft"], "span": "14ft"})
     case = case_of(changed(wing, {"rafter.tail": "square", "roof.pitch": pitch}))
     assert [f for f in fit(case) if f.result != "pass"] == []
+
+
+@settings(deadline=None, max_examples=15)
+@given(wings_on_turned_wings())
+def test_wings_at_an_odd_angle_to_a_wing_fit(tables: Tables) -> None:
+    fits_or_is_refused(tables)

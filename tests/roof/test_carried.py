@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 import pytest
+from hypothesis import given, settings
 from shapely import LineString, MultiPoint, Polygon
 
 from cutlist.geometry.space import Vector
@@ -17,8 +18,8 @@ from cutlist.roof.face import Face
 from cutlist.roof.member import Member
 from cutlist.roof.surface import surface_of
 from cutlist.roof.wings import buildings
-from tests.jobs import Tables, changed, job_of, roof_of
-from tests.wings import CROSS, ELL, EQUAL_TEE, HIPPED, TEE, with_wing
+from tests.jobs import Tables, changed, job_of, refused_passed_over, roof_of
+from tests.wings import CROSS, ELL, EQUAL_TEE, HIPPED, TEE, wings_on_turned_wings, with_wing
 
 SCANS = 12
 
@@ -71,6 +72,13 @@ def test_every_slope_is_carried(base: Tables, step: int, is_open: bool) -> None:
         wing["pitch"] = f"{(72 - step) / 1.44}%"
     tables = with_wing(changed(base, {"roof.plate_height": "8ft"}), wing)
     assert_carried(tables)
+
+
+@settings(deadline=None, max_examples=15)
+@given(wings_on_turned_wings())
+def test_every_slope_of_wings_at_odd_angles_is_carried(tables: Tables) -> None:
+    with refused_passed_over():
+        assert_carried(tables)
 
 
 def assert_carried(tables: Tables) -> None:
