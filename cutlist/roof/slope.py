@@ -337,7 +337,7 @@ def _stations(job: Job, slope: Slope) -> list[float]:
         s
         for s in centres
         if all(abs(s - f) >= thickness - SAME_POINT for f in fixed)
-        and not any(begin - thickness / 2 <= s <= end + thickness for begin, end in past)
+        and not any(begin <= s + thickness / 2 and s - thickness / 2 <= end for begin, end in past)
         and (slope.peak is None or _is_ended(slope, s, thickness))
     ]
     return sorted([*flush, *free])

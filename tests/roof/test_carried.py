@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from shapely import LineString, MultiPoint, Polygon
 
 from cutlist.geometry.space import Vector
@@ -19,7 +19,16 @@ from cutlist.roof.member import Member
 from cutlist.roof.surface import surface_of
 from cutlist.roof.wings import buildings
 from tests.jobs import Tables, changed, job_of, refused_passed_over, roof_of
-from tests.wings import CROSS, ELL, EQUAL_TEE, HIPPED, TEE, wings_on_turned_wings, with_wing
+from tests.wings import (
+    CROSS,
+    ELL,
+    EQUAL_TEE,
+    HIPPED,
+    TEE,
+    any_wings,
+    wings_on_turned_wings,
+    with_wing,
+)
 
 SCANS = 12
 
@@ -74,6 +83,13 @@ def test_every_slope_is_carried(base: Tables, step: int, is_open: bool) -> None:
     assert_carried(tables)
 
 
+@settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.filter_too_much])
+@given(any_wings())
+def test_every_slope_of_any_wings_is_carried(tables: Tables) -> None:
+    with refused_passed_over():
+        assert_carried(tables)
+
+
 @settings(deadline=None, max_examples=15)
 @given(wings_on_turned_wings())
 def test_every_slope_of_wings_at_odd_angles_is_carried(tables: Tables) -> None:
@@ -85,13 +101,14 @@ def assert_carried(tables: Tables) -> None:
     job, roof = job_of(tables), roof_of(tables)
     most = job.rafter.spacing + job.rafter.size.thickness
     for seen in surface_of([b.wing for b in buildings(job, 0.0)]).visible:
-        # Hips, valleys and ridges carry a slope's edges, a valley that runs on its middle.
+        # Hips, valleys, plates laid along these and ridges carry a slope's edges, a valley that
+        # runs on its middle.
         half = job.rafter.size.thickness / 2
         wood = [
             *(
                 plan(m)
                 for m in roof.members
-                if m.line == seen.face.name or m.role in ("hip", "valley", "ridge")
+                if m.line == seen.face.name or m.role in ("hip", "valley", "valley-plate", "ridge")
             ),
             *(
                 strip(seen.face, jack.station - half, jack.station + half)
