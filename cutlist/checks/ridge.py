@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from cutlist.checks.finding import Case, Finding, at_least
 from cutlist.geometry.stick import Stick
 from cutlist.roof.face import plumb_depth
+from cutlist.roof.parts import Part
 from cutlist.tolerance import ON_PLANE
 from cutlist.units import slope_degrees
 
@@ -23,7 +24,6 @@ LEAST_PITCH = 3 / 12
 
 def ridge_depth(case: Case) -> Iterator[Finding]:
     """Hold the depth of a ridge board or ledger against the plumb cuts that lie on it."""
-    cut = max(plumb_depth(case.job.rafter.size.depth, face.pitch) for face in case.roof.faces)
     sources = {"ridge": RIDGE_DEPTH, "ledger": "common practice, no source (as for a ridge)"}
     for part in case.parts:
         if part.role not in sources or (case.job.ridge and case.job.ridge.kind == "beam"):
@@ -32,10 +32,25 @@ def ridge_depth(case: Case) -> Iterator[Finding]:
             f"{part.role} depth",
             part.mark,
             part.stick.depth,
-            cut,
+            _deepest_cut_on(case, part),
             source=sources[part.role],
             advice=f"take a deeper {part.role}, so that the whole plumb cut bears",
         )
+
+
+def _deepest_cut_on(case: Case, part: Part) -> float:
+    """Return the depth of the deepest plumb cut of a rafter that lies on a ridge or ledger."""
+    lines = {member.line for member in part.members}
+    return max(
+        plumb_depth(case.job.rafter.size.depth, face.pitch)
+        for face in case.roof.faces
+        if any(face.name in member.faces for member in part.members)
+        or any(
+            member.line == face.name and lines.intersection(plane.against)
+            for member in case.roof.members
+            for plane in member.stick.end_planes("head")
+        )
+    )
 
 
 def hip_depth(case: Case) -> Iterator[Finding]:

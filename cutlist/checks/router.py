@@ -51,13 +51,23 @@ def router_tilt(case: Case) -> Iterator[Finding]:
         yield at_most(
             "blade tilt on the router [deg]",
             part.mark,
-            max(plane.tilt for cut in part.stick.cuts for plane in cut.planes),
+            max(p.tilt for cut in part.stick.cuts if cut.end for p in cut.planes),
             0.0,
             source=TILT,
             advice="cut square by the face that lies up it may end too short: leave the end long "
             "and saw the tilt",
             otherwise="warn",
         )
+        if part.stick.bevels:
+            yield at_most(
+                "bevel along the edge on the router [deg]",
+                part.mark,
+                max(plane.tilt for plane in part.stick.bevels),
+                0.0,
+                source=TILT,
+                advice="no drawing for the router holds it: saw it along the edge afterwards",
+                otherwise="warn",
+            )
 
 
 def _corners(part: Part, radius: float) -> Iterator[tuple[str, Relief]]:

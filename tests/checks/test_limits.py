@@ -4,7 +4,7 @@ tests/published.
 
 from __future__ import annotations
 
-from math import atan, cos, sin
+from math import atan, cos, sin, sqrt
 from typing import Any
 
 import pytest
@@ -15,6 +15,7 @@ from cutlist.errors import JobError
 from tests.checks.findings import findings
 from tests.jobs import GABLE, SHED, Tables, changed, job_of
 from tests.polygons import OCTAGON
+from tests.wings import TEE, with_wing
 
 HAIR = 0.001
 SINE = sin(atan(0.5))  # of the test gable's slope: a seat s is notched s sin(slope) deep
@@ -111,6 +112,14 @@ def test_a_ridge_that_is_a_beam_or_none_is_held_to_no_ridge_board_rule() -> None
     low = findings(GABLE, {"roof.pitch": "2/12", "ridge": {"kind": "none"}},
                    "slope for a ridge that is no beam [deg]")  # fmt: skip
     assert {f.result for f in low} == {"fail"}
+
+
+def test_a_ridge_is_held_to_the_rafters_that_lie_on_it() -> None:
+    """A steep wing's plumb cuts, 10 1/4 in, lie on its own ridge and not on the main one's."""
+    steep = with_wing(TEE, {"pitch": "12/12", "span": "8ft"})
+    told = {(f.result, round(f.limit, 6)) for f in findings(steep, {}, "ridge depth")}
+    main, wing = (round(7.25 * sqrt(1 + pitch**2), 6) for pitch in (0.5, 1.0))
+    assert told == {("pass", main), ("fail", wing)}
 
 
 def test_checks_name_the_limit_that_the_job_chose() -> None:

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
 from itertools import combinations
-from math import cos, hypot, pi, radians
+from math import atan, cos, degrees, hypot, pi, radians, sin, sqrt
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +19,7 @@ from shapely import LineString, Point, Polygon
 from shapely.affinity import scale, translate
 from shapely.geometry.polygon import orient
 
-from cutlist.build import Build, build_job
+from cutlist.build import Build, build_job, check_job
 from cutlist.export.cnc import Blank, cnc_files, mark_strokes
 from cutlist.export.naming import file_names
 from cutlist.export.write import build_files
@@ -313,6 +313,15 @@ def test_a_tilt_that_a_router_cannot_cut_is_told() -> None:
     # Cheeks against a regular hip, 45 degrees in plan.
     assert {round(f.value, 6) for f in found if f.result == "warn"} == {45.0}
     assert not [f for f in built("hip").findings if "router" in f.check or "relief" in f.check]
+
+
+def test_a_backed_edge_that_no_router_drawing_holds_is_told() -> None:
+    """The backing of a regular hip: tan b = sin of the hip's own angle."""
+    job = job_of(JOBS["hip"], {"cnc": {}, "hip.top": "back"})
+    found = [f for f in check_job(job) if f.check == "bevel along the edge on the router [deg]"]
+    angle = degrees(atan(sin(atan((job.roof.pitch or 0.0) / sqrt(2)))))
+    assert {f.result for f in found} == {"warn"}
+    assert {round(f.value, 6) for f in found} == {round(angle, 6)}
 
 
 def test_the_same_build_gives_the_same_bytes() -> None:
