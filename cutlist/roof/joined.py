@@ -136,6 +136,14 @@ def _meeting(job: Job, surface: Surface) -> Meeting:
 
 
 def _must_be_whole(job: Job, surface: Surface) -> None:
+    if hidden := [wing for wing in surface.hidden if wing is not surface.wings[0]]:
+        raise JobError(
+            [
+                f"{wing.key}.at: the wing lies wholly under the other roofs, so that nothing of "
+                "it is built; is a minus missing, or does another wing stand there?"
+                for wing in hidden
+            ]
+        )
     if split := list(surface.split):
         raise JobError(
             [

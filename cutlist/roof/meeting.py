@@ -222,7 +222,8 @@ def must_drain(job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequen
         elif border.distance(Point(edge.start.x, edge.start.y)) > SAME_SHAPE:
             problems.append(
                 f"wing: the {edge.kind} between the {names} slopes ends at {at}, inside the roof: "
-                "roofs that meet so are not framed; move the wing, or change its span"
+                "roofs that meet so are not framed; move the wing in from that corner, or "
+                "change its span"
             )
     clear = job.rafter.size.thickness
     for hip in hips:

@@ -154,6 +154,18 @@ class Surface:
         )
 
     @property
+    def hidden(self) -> Iterator[Wing]:
+        """Each wing that adds nothing: under the others, or in one plane with them."""
+        for wing in self.wings:
+            own = {face.name for face in wing.faces}
+            groups = [{face.name for face in seen.merged} for seen in self.visible]
+            rest = union_all([Polygon(w.ring) for w in self.wings if w is not wing])
+            if not any(group <= own for group in groups) and Polygon(wing.ring).within(
+                rest.buffer(SAME_SHAPE)
+            ):
+                yield wing
+
+    @property
     def split(self) -> Iterator[tuple[Face, Face, Vector]]:
         """Each two faces in one plane over plates of two heights, and where they touch."""
         for one, other in combinations(self.visible, 2):

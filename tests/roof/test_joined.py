@@ -263,6 +263,19 @@ def test_wings_that_stand_in_each_other_are_refused() -> None:
     assert "; end one at the other's wall, or draw it out so far" in problem
 
 
+@pytest.mark.parametrize(
+    "wing",
+    [
+        {"span": "10ft", "length": "8ft", "at": ["20ft", "8ft"]},
+        {"span": "24ft", "length": "40ft", "at": ["0ft", "0ft"], "turn": 0, "rake_overhang": 12},
+    ],
+    ids=["lower", "the same"],
+)
+def test_a_wing_of_which_nothing_would_be_built_is_refused(wing: dict[str, object]) -> None:
+    with pytest.raises(JobError, match=r"^wing\[1\].at: the wing lies wholly under the other"):
+        roof_of(with_wing(TEE, wing))
+
+
 def test_ridges_at_almost_one_height_are_refused_with_their_place() -> None:
     """An inch of run below the ridge there is no room for the head of the shorter valley."""
     almost = {"span": 24 * 12 - 2, "at": ["32ft", "-12ft"]}
