@@ -90,9 +90,18 @@ def build(
     from cutlist.job import read_job
 
     code = DONE
+    built: dict[str, Path] = {}
     for i, path in enumerate(jobs):
         try:
             found = read_job(path)
+            other = built.setdefault(found.name, path)
+            if other != path:
+                raise JobError(
+                    [
+                        f'{path}: name: "{found.name}" is the name of {other} as well, '
+                        "whose folder it would take; give one of them another name"
+                    ]
+                )
             with _told_with(path), _progress(path, quiet) as tell:
                 done = build_job(found, nest_seconds=nest_seconds, tell=tell)
                 tell("writing")

@@ -101,6 +101,16 @@ def test_build_takes_several_jobs_and_tells_of_each(job, tmp_path):
     assert [p.name for p in (tmp_path / "out").iterdir()] == ["Garden gable"]
 
 
+def test_two_jobs_of_one_name_do_not_take_each_others_folder(job, tmp_path):
+    other = tmp_path / "other.toml"
+    other.write_text(job.read_text().replace('"6/12"', '"7/12"'), encoding="utf-8")
+    result = run("build", job, other, "--out", tmp_path / "out", "--json")
+    assert result.exit_code == 2
+    assert f'{other}: name: "Garden gable" is the name of {job} as well' in result.stderr
+    (built,) = (tmp_path / "out").iterdir()
+    assert "26.57" in (built / "report.html").read_text(encoding="utf-8")
+
+
 def test_bad_input_writes_nothing(job, tmp_path):
     job.write_text(job.read_text().replace("spacing", "spaceing"), encoding="utf-8")
     result = run("build", job, "--out", tmp_path / "out")

@@ -130,7 +130,10 @@ def _pattern(
         for kind, line in _lines(part)
         for (ax, ay), (bx, by) in _straight(line.intersection(window))
     ]
-    wood = max(get_parts(stick.near.polygon.intersection(window)), key=lambda p: p.area)
+    # What a cut leaves of the face that lies up may be nothing, where it takes all of an end.
+    faces = (outline.polygon.intersection(window) for outline in (stick.near, stick.far))
+    seen = next(face for face in faces if not face.is_empty)
+    wood = max(get_parts(seen), key=lambda p: p.area)
     return Pattern(
         name=name,
         thickness=stick.thickness,

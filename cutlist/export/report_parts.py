@@ -28,7 +28,7 @@ ENDS: tuple[tuple[End, str], ...] = (("head", "Head"), ("foot", "Foot"))
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SawnEnd:
-    """Planes of an end that are set alike, in words."""
+    """Planes of an end that are set alike, or a bevel along an edge, in words."""
 
     end: str
     cut: str
@@ -124,12 +124,21 @@ def _ends(build: Build, part: Part) -> Iterator[SawnEnd]:
                 cut=plane.name,
                 miter=_miter(plane),
                 tilt=degrees_text(plane.tilt),
-                across=_across(build, part, plane),
+                across=_across(build, part, end, plane),
             )
             for plane in part.stick.end_planes(end)
         )
         for words, times in planes.items():
             yield replace(words, times=times)
+    for plane in part.stick.bevels:
+        side = "near" if plane.plane.normal.z > 0 else "far"
+        yield SawnEnd(
+            end=f"Top edge, {side} side",
+            cut=plane.name,
+            miter="along it",
+            tilt=degrees_text(plane.tilt),
+            across="",
+        )
 
 
 def _plain(part: Part, end: End) -> bool:
@@ -144,12 +153,14 @@ def _miter(plane: CutPlane) -> str:
     return "square" if plane.miter < SQUARE_DEG else degrees_text(plane.miter)
 
 
-def _across(build: Build, part: Part, plane: CutPlane) -> str:
+def _across(build: Build, part: Part, end: End, plane: CutPlane) -> str:
     """Return how far the cut's lines on the two faces lie apart, measured square to them.
 
-    A tilt t through the thickness d moves the line by d tan(t).
+    A tilt t through the thickness d moves the line by d tan(t). Where two such cuts meet within
+    the thickness neither goes from face to face.
     """
-    if plane.tilt < SQUARE_DEG:
+    tilted = [p for p in part.stick.end_planes(end) if p.tilt >= SQUARE_DEG]
+    if plane.tilt < SQUARE_DEG or len({p.plane.normal.z > 0 for p in tilted}) > 1:
         return ""
     return length_text(build, part.stick.thickness * tan(radians(plane.tilt))) or ""
 

@@ -140,5 +140,5 @@ def _further(build: Build, part: Part) -> Iterator[Row]:
         yield {
             "operation": "bevel",
             "note": f"{plane.name} along the top edge, toward the {side} face, blade "
-            f"{90 - plane.tilt:.2f} deg from the wide face's square",
+            f"{plane.tilt:.2f} deg from square, the saw's shoe on that face",
         }

@@ -14,6 +14,8 @@ from cutlist.build import Build, build_job
 from cutlist.export.pattern_shapes import patterns
 from cutlist.export.patterns import patterns_pdf
 from cutlist.job import parse_job
+from tests.bays import BAY, with_bay
+from tests.jobs import changed, job_of
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
 INCH, MM = 72.0, 72.0 / 25.4
@@ -285,3 +287,15 @@ def test_a_seat_on_a_beam_is_placed_from_the_head() -> None:
     assert value == pytest.approx(near.polygon.bounds[2] - max(corners), abs=1 / 32)
     (page, *_) = titled(read(build), "Beam seat")
     assert "from the head's long point" in page.extract_text()
+
+
+def test_a_notch_that_takes_all_of_the_near_face_has_a_pattern() -> None:
+    """A valley jack over the corner where a bay's splayed wall leaves the roof's: of its foot one
+    side lies on the end of the plate, by a hair, and the other on the valley."""
+    tables = changed(
+        with_bay(BAY, [(0, 0), (48, -48), (96, 0)], at=["12ft", "0ft"]), {"roof.overhang": 16}
+    )
+    build = build_job(job_of(tables), nest_seconds=1)
+    seats = [p for p in patterns(build) if {"VJ1L", "VJ1R"} & {m.mark for m in p.parts}]
+    assert all(p.wood.area > 0 for p in patterns(build))
+    assert any("Birdsmouth" in p.name for p in seats)

@@ -12,7 +12,7 @@ import io
 from collections import Counter
 from dataclasses import dataclass, field
 from itertools import pairwise
-from math import cos, hypot, radians, sin
+from math import atan, cos, degrees, hypot, radians, sin, sqrt
 from pathlib import Path
 
 import numpy as np
@@ -274,6 +274,26 @@ def test_notches_and_bevels_are_told_for_each_piece(build: Build) -> None:
             assert mine.count("bevel") == sum(
                 cut.end is None and len(cut.planes) == 1 for cut in stick.cuts
             )
+
+
+def test_a_backed_edge_is_told_as_the_blade_is_tilted_from_square() -> None:
+    """tan b = sin(hip) / tan 45 for a regular hip; a hip of 6 in 12 rises 6 in 16.97."""
+    text = (FIXTURES / "hip.toml").read_text(encoding="utf-8")
+    backed = text.replace('top = "drop"', 'top = "back"')
+    job = parse_job(backed, "hip.toml")
+    angle = degrees(atan(sin(atan((job.roof.pitch or 0.0) / sqrt(2)))))
+    rows = list(
+        csv.DictReader(
+            io.StringIO(
+                csv_files(tables(build_job(job, nest_seconds=1)))["saw-list.csv"].decode(
+                    "utf-8-sig"
+                )
+            )
+        )
+    )
+    told = {row["note"] for row in rows if row["operation"] == "bevel"}
+    assert told
+    assert all(f"blade {angle:.2f} deg from square" in note for note in told)
 
 
 def test_what_is_left_is_told_with_the_last_pass(build: Build) -> None:
