@@ -10,6 +10,7 @@ from cutlist.errors import JobError
 from cutlist.geometry.outline import Line
 from cutlist.geometry.space import Plane, Vector, meet
 from cutlist.job import Job
+from cutlist.roof.face import Face
 from cutlist.roof.placed import Placed, place
 from cutlist.roof.surface import Wing, eave_line, height_at, surface_of
 from cutlist.tolerance import ON_PLANE, SAME_POINT, SAME_SHAPE
@@ -19,20 +20,21 @@ from cutlist.tolerance import ON_PLANE, SAME_POINT, SAME_SHAPE
 class _Way:
     """A line of a roof on past its wall: `way` makes a unit of level run, up or down.
 
-    `length`: level, till it ends where slopes meet; infinite for one that goes on.
+    `length`: level, till it ends where slopes meet; infinite for one that goes on. `eave_of`: the
+    slope whose eave it is.
     """
 
     start: Vector
     way: Vector
     length: float
-    is_eave: bool
+    eave_of: Face | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reach:
     """How far past its wall an end runs, and plan lines beside it past which nothing is seen.
 
-    Eaves that spread are under the other roof past these lines.
+    Slopes whose eaves spread are under the other roof past these lines.
     """
 
     past: float = 0.0
@@ -48,19 +50,41 @@ def reach(job: Job, p: Placed, wing: Wing, hosts: Sequence[Wing], end: int) -> R
     wall = p.line(end)
     past, beside = 0.0, []
     for line in _ways(p, wing, hosts, end):
-        entry = min((_entry(host, line.start, line.way) for host in hosts), default=inf)
-        if entry == inf and line.is_eave:
+        entry, host = min(
+            ((_entry(host, line.start, line.way), host) for host in hosts),
+            key=lambda found: found[0],
+            default=(inf, wing),
+        )
+        if entry == inf and line.eave_of:
             continue  # Past the other roof's end: a step, told with its place.
         if entry == inf and not isfinite(line.length):
             raise JobError([_too_high(job, p, line.start)])
         stop = line.start + line.way * min(entry, line.length)
         past = max(past, wall.distance(stop))
         aside = line.way - wall.normal * line.way.dot(wall.normal)
-        if line.is_eave and aside.length() > ON_PLANE:
+        if line.eave_of and aside.length() > ON_PLANE:
             out = aside.unit()
-            spreads = all(out.dot(corner - stop) < 0 for corner in p.corners)
-            beside += [Line("limit", out.x, out.y, out.dot(stop))] if spreads else []
+            if all(out.dot(corner - stop) < 0 for corner in p.corners):
+                under = min(host.faces, key=lambda face: height_at(face, (stop.x, stop.y)))
+                beside.append(_beside(job, line.eave_of, under, wall, out, stop))
     return Reach(past=past, beside=tuple(beside))
+
+
+def _beside(job: Job, face: Face, host: Face, wall: Plane, out: Vector, stop: Vector) -> Line:
+    """Return the plan line past which a slope whose eave spreads is not seen.
+
+    That is its valley on the other roof's slope, a hair outside, where the valley leans in: past
+    it the slope would come out again where the other roof falls away. Else it is a line square to
+    the wall from where the eave is under the other roof.
+    """
+    way = face.plane.normal.cross(host.plane.normal)
+    way = Vector(way.x, way.y, 0.0)
+    if way.length() > ON_PLANE and wall.normal.dot(way := way.unit()) ** 2 > out.dot(way) ** 2:
+        way = way if wall.normal.dot(way) > 0 else -way
+        if out.dot(way) < 0:
+            out = out - way * out.dot(way)
+            stop = meet(face.plane, host.plane, wall) + out * job.saw.round_to
+    return Line("limit", out.x, out.y, out.dot(stop))
 
 
 def _too_high(job: Job, p: Placed, start: Vector) -> str:
@@ -95,7 +119,7 @@ def _ways(p: Placed, wing: Wing, hosts: Sequence[Wing], end: int) -> Iterator[_W
             way = -way
         goes_on = wall.distance(stop) > far - SAME_SHAPE
         run = Vector(stop.x - start.x, stop.y - start.y, 0.0).length()
-        yield _Way(start=start, way=way, length=inf if goes_on else run, is_eave=False)
+        yield _Way(start=start, way=way, length=inf if goes_on else run)
     for face in wing.faces:
         line = eave_line(face)
         on_limit = [c for c in drawn.ring if abs(limit.excess(c)) < ON_PLANE]
@@ -103,7 +127,7 @@ def _ways(p: Placed, wing: Wing, hosts: Sequence[Wing], end: int) -> Iterator[_W
             eave = Plane.through(face.point(0.0, -face.overhang, 0.0), face.uphill)
             start = meet(face.plane, eave, wall)
             along = face.along if face.along.dot(out) > 0 else -face.along
-            yield _Way(start=start, way=along, length=inf, is_eave=True)
+            yield _Way(start=start, way=along, length=inf, eave_of=face)
 
 
 def _entry(host: Wing, start: Vector, way: Vector) -> float:

@@ -11,7 +11,7 @@ from cutlist.errors import JobError
 from cutlist.geometry.space import Plane, Vector
 from cutlist.job import Job
 from cutlist.roof.face import Face
-from cutlist.roof.hip import Hip, shortest_jack
+from cutlist.roof.hip import Hip
 from cutlist.roof.mitred import MitredLine
 from cutlist.roof.placed import place
 from cutlist.roof.ridge_line import RidgeLine
@@ -88,7 +88,7 @@ def _run_on(
     way = (edge.end - edge.start).unit()
     valley = Valley.of(job, *edge.faces).size
     tops = [hip.end for hip in surface.edges if hip.kind == "hip" and host in hip.faces]
-    clear = shortest_jack(job) + job.rafter.size.depth
+    clear = job.rafter.size.thickness
     for ridge in ridges:
         if host not in ridge.faces:
             continue
@@ -109,7 +109,7 @@ def _run_on_to_hips(
     start that the valley which dies against it would stand in the hip.
     """
     way = (edge.end - edge.start).unit()
-    clear = shortest_jack(job) + job.rafter.size.depth
+    clear = job.rafter.size.thickness
     for line in surface.edges:
         if line.kind != "hip" or host not in line.faces:
             continue

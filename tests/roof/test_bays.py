@@ -250,6 +250,20 @@ def test_every_slope_is_carried(tables: Tables, is_open: bool, step: int) -> Non
     assert_carried(changed(tables, {"wing": [wing]}))
 
 
+@pytest.mark.parametrize("feet", [6, 7, 8, 8.25, 10])
+def test_a_bay_near_the_corner_of_a_hip_roof_is_framed(feet: float) -> None:
+    """Its splayed walls' slopes would come out again past the roof's hip, did they run on there.
+
+    The valley that runs on comes to the roof's hip or ridge near their upper ends.
+    """
+    tables = changed(BAY, {"roof.form": "hip", "roof.length": "36ft", "roof.rake_overhang": None})
+    walls = [(0.0, 0.0), (24.0, -24.0), (72.0, -24.0), (96.0, 0.0)]
+    near = with_bay(tables, walls, at=[feet * 12, 0])
+    assert sum(m.role == "valley" for m in roof_of(near).members) == 2
+    assert_carried(near)
+    assert all(finding.result == "pass" for finding in fit(case_of(near)))
+
+
 def test_between_a_plate_and_a_valley_one_rafter_stands_flush_with_the_end_of_each() -> None:
     """The higher bay's eave hangs out so far that its valleys begin well beside its plates."""
     corners = [(0.0, 0.0), (6.0, -18.0), (84.0, -18.0), (90.0, 0.0)]
