@@ -6,7 +6,7 @@ laid along one) up to what it ends at (a ridge, a hip, or a valley that runs acr
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 from typing import Literal
@@ -38,7 +38,8 @@ class Bound:
     lie; it stands beyond. `against`: its
     names. `is_upper`: whether they end there at the top. `width`: of the member on this side of its
     line. `top`: the upper end of a hip's or valley's line,
-    `at_top` the ridges that end there.
+    `at_top` the ridges that end there. `trim`: a plumb plane past which none of them reaches,
+    though the member does.
     """
 
     kind: BoundKind
@@ -48,12 +49,21 @@ class Bound:
     against: tuple[str, ...]
     top: Vector | None = None
     at_top: tuple[str, ...] = ()
+    trim: Plane | None = None
 
     @property
     def cut(self) -> Cut:
         """The cut of rafters that end there."""
         names = {"ridge": "plumb", "wall": "plumb", "plate": "slope"}
         return end_cut(names.get(self.kind, "cheek"), self.plane).against(*self.against)
+
+    def cuts(self, face: Face, stations: Iterable[float]) -> Iterator[Cut]:
+        """Return the cuts of a rafter that ends there, its sides on some stations of a face."""
+        yield self.cut
+        if self.trim is not None:
+            trim = replace(self, plane=self.trim)
+            if any(self.run(face, at) < trim.run(face, at) - ON_PLANE for at in stations):
+                yield end_cut("plumb", self.trim)
 
     def run(self, face: Face, station: float) -> float:
         """Return the run at which the top edge of a rafter on a station comes to it."""
@@ -90,7 +100,12 @@ class Piece:
 
     @property
     def stands_on_plate(self) -> bool:
-        """Whether it comes down to the building line over a plate, so that it has a heel."""
+        """Whether it comes down to the building line over a plate, so that it has a heel.
+
+        One on a valley plate that reaches out to the fascia is past the end of the wall's plate.
+        """
+        if self.low[0].trim is not None:
+            return False
         return self.over_plate and (self.low[0].kind in ON_WALL or self.foot_run < -ON_PLANE)
 
     @property
@@ -191,7 +206,8 @@ def piece_member(
     cuts += [bound.cut for bound in piece.high]
     if any(bound.kind == "eave" for bound in piece.low):
         cuts += tail_cuts(job, face)
-    cuts += [bound.cut for bound in piece.low if bound.kind != "eave"]
+    for bound in piece.low:
+        cuts += [] if bound.kind == "eave" else bound.cuts(face, sides)
     return Member(
         role="barge" if is_barge else piece.role,
         size=size,
