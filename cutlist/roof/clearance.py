@@ -123,14 +123,16 @@ def free_of(
     end = next((f for f in wing.faces if f.uphill.dot(host.uphill) > 1 - ON_PLANE), None)
     deck = _deck(job, surface, wing, valleys, inside=inside)
     tails_to = min(_tails_to(job, wing, valley) for valley in valleys)
-    least = front + job.rafter.size.thickness
+    flush = job.rafter.size.thickness
     for valley in valleys:
         at = host.point(host.station(valley.face.corner), front, 0.0)
-        _must_be_high(job, wing, (least - valley.start) * host.pitch, at)
+        least = max(flush, job.plate.width) if end else flush
+        _must_be_high(job, wing, (front + least - valley.start) * host.pitch, at)
         if inside:
-            _must_be_high(job, wing, (least - tails_to) * host.pitch, at)
+            _must_be_high(job, wing, (front + flush - tails_to) * host.pitch, at)
     sheathing = valleys[0].deck
-    for point in (*_end_tails(job, end), *(at for slant in slants for at in _under(slant, deck))):
+    hips = (at for slant in slants for at in _under(slant, deck))
+    for point in (*_end_tails(job, wing, end), *hips):
         if any(piece.distance(Point(point.x, point.y)) < SAME_SHAPE for piece in deck):
             _must_be_high(job, wing, -sheathing.distance(point) / sheathing.normal.z, point)
     for valley in valleys:
@@ -171,25 +173,26 @@ def _tails_to(job: Job, wing: Wing, valley: LaidValley) -> float:
     face = valley.face
     if face.overhang < SAME_POINT:
         return valley.deck_run(face.corner.z)
+    return valley.deck_run(_tail(job, wing, face).z)
+
+
+def _tail(job: Job, wing: Wing, face: Face) -> Vector:
+    """Return the lowest point of a rafter's tail, where its underside ends."""
     try:
-        return valley.deck_run(_tail(job, face).z)
+        cuts = tail_cuts(job, face)
     except JobError as error:
         told = [text.replace("roof.", f"{wing.key}.") for text in error.problems]
         raise JobError(told) from None
-
-
-def _tail(job: Job, face: Face) -> Vector:
-    """Return the lowest point of a rafter's tail, where its underside ends."""
     under = face.plane.moved(-job.rafter.size.depth)
-    cuts = (cut.planes[0].plane for cut in tail_cuts(job, face))
-    return max((meet(under, cut, face.across(0.0)) for cut in cuts), key=lambda at: at.z)
+    ends = (meet(under, cut.planes[0].plane, face.across(0.0)) for cut in cuts)
+    return max(ends, key=lambda at: at.z)
 
 
-def _end_tails(job: Job, end: Face | None) -> Iterator[Vector]:
+def _end_tails(job: Job, wing: Wing, end: Face | None) -> Iterator[Vector]:
     """Return where tails of a hipped front come nearest to the sheathing: at their two ends."""
     if end is not None and end.overhang > SAME_POINT:
         under = end.plane.moved(-job.rafter.size.depth)
-        yield _tail(job, end)
+        yield _tail(job, wing, end)
         yield meet(under, end.plumb(0.0), end.across(0.0))
 
 

@@ -6,11 +6,11 @@ may leave more of an eave open than they are long.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 import pytest
-from shapely import LineString, MultiPoint, Polygon
+from shapely import LineString, MultiPoint, Point, Polygon
 
 from cutlist.geometry.space import Vector
 from cutlist.roof.face import Face
@@ -41,8 +41,13 @@ def strip(face: Face, begin: float, end: float) -> Polygon:
     return Polygon([(p.x, p.y) for p in (face.point(*at, 0.0) for at in points)])
 
 
-def gaps(face: Face, part: Polygon, wood: list[Polygon]) -> Iterator[float]:
-    """Return the gaps, between centres and to the edges, on level lines above the plate."""
+def gaps(
+    face: Face, part: Polygon, wood: list[Polygon], plates: Sequence[Polygon] = ()
+) -> Iterator[float]:
+    """Return the gaps, between centres and to the edges, on level lines above the plate.
+
+    Plates carry the slope along their edges.
+    """
     corners = [Vector(x, y, 0.0) for x, y in part.exterior.coords]
     top = max(face.run(c) for c in corners)
     ends = [min(face.station(c) for c in corners), max(face.station(c) for c in corners)]
@@ -52,6 +57,7 @@ def gaps(face: Face, part: Polygon, wood: list[Polygon]) -> Iterator[float]:
         for piece in getattr(inside := scan.intersection(part), "geoms", [inside]):
             crossed = (piece.intersection(shape) for shape in wood)
             middles = [c.centroid for c in crossed if not c.is_empty]
+            middles += [Point(at) for p in plates for at in piece.intersection(p).coords]
             at = sorted(
                 face.station(Vector(x, y, 0.0))
                 for x, y in [*piece.coords, *((m.x, m.y) for m in middles)]
@@ -91,5 +97,6 @@ def assert_carried(tables: Tables) -> None:
                 if jack.line == seen.face.name
             ),
         ]
+        plates = [plan(m) for m in roof.members if m.role == "valley-plate"]
         for part in seen.parts:
-            assert max(gaps(seen.face, part, wood)) < most
+            assert max(gaps(seen.face, part, wood, plates)) < most
