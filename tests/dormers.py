@@ -131,7 +131,7 @@ def _dormer(
     own = draw(st.integers(30, 120)) / 100
     front = draw(st.sampled_from([0, -out - 300, *[draw(st.integers(1, 2000))] * 4]))
     given = front <= 0 or draw(st.booleans())
-    overhangs = {"plumb": [0, 150, 300], "square": [150, 300], "level": [600, 800]}
+    overhangs = {"plumb": [0, 150, 300], "square": [200, 300], "level": [600, 800]}
     overhang = draw(st.sampled_from(overhangs[tail]))
     tails = own * (overhang if given else out) + depth * hypot(1, own)
     least = (
@@ -151,7 +151,7 @@ def _dormer(
         "span": width,
         "pitch": f"{own:%}",
         "plate_height": 2400 + plate,
-        "length": ceil(plate / slope - front) + draw(st.integers(0, 500)),
+        "length": max(300, ceil(plate / slope - front)) + draw(st.integers(0, 500)),
     }
     if given:
         wing["overhang"] = overhang

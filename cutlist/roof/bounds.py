@@ -180,6 +180,8 @@ def _piece(
     def cuts_in(bound: Bound, end: Bound) -> bool:
         if bound is end or bound.is_upper != end.is_upper:
             return False
+        if end.trim is not None and bound.kind in ON_WALL:
+            return False  # Past the end of the wall's plate only the trim ends them.
         if not bound.stands_by(*sides) or bound.plane.distance(at) > -SAME_POINT:
             return False
         sign = -1 if bound.is_upper else 1

@@ -99,6 +99,11 @@ def frame_lines(
                 for wing in laid
                 for v in wing.valleys
             ),
+            *(
+                Measure(name=f"{v.face.name} plate, front to sheathing", value=length)
+                for wing in laid
+                for v, length in wing.plate_lengths
+            ),
         ),
         left_out=tuple(jack for slope in slopes for jack in slope_left_out(job, slope)),
     )

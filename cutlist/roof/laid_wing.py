@@ -68,6 +68,13 @@ class LaidWing:
         return self.free is not None and self.free.front > -ON_PLANE
 
     @property
+    def plate_lengths(self) -> Iterator[tuple[LaidValley, float]]:
+        """The valleys of a free wing, each with the length of the wall's plate that ends there."""
+        if self.free is not None:
+            for valley in self.valleys:
+                yield valley, valley.start - self.free.front
+
+    @property
     def tails_beside(self) -> BaseGeometry:
         """Where, in plan, the host's rafters have their tails on both sides of the mouth."""
         host, (begin, end) = self.host, self.mouth
