@@ -45,13 +45,10 @@ def must_stand_on_one_slope(job: Job, surface: Surface) -> None:
         if wing.is_free:
             _must_stay_on(job, first, wing, area)
     for (one, area), (other, area_2) in combinations(zip(wings, areas, strict=True), 2):
-        shared = area.intersection(area_2)
-        if shared.area > SAME_SHAPE and (one.is_free or other.is_free):
+        if (one.is_free or other.is_free) and area.distance(area_2) < SAME_SHAPE:
+            at = place(job, area.intersection(area_2.buffer(SAME_SHAPE)).centroid)
             raise JobError(
-                [
-                    f"{other.key}.at: its roof stands in that of {one.key} at "
-                    f"{place(job, shared.centroid)}; move them apart"
-                ]
+                [f"{other.key}.at: its roof comes to that of {one.key} at {at}; move them apart"]
             )
 
 

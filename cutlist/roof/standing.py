@@ -56,8 +56,8 @@ def _runs_in(job: Job, p: Placed, beneath: Wing, end: int) -> bool:
         raise JobError(
             [
                 f"{p.key}: its {p.side(end)} stands half above the slope beneath and half in it, "
-                f"at {place(job, _middle(p, end))}; turn the wing so that its length runs straight "
-                "up one slope"
+                f"at {place(job, _middle(p, end))}; move or turn the wing so that it stands on one "
+                "slope and its length runs straight up it"
             ]
         )
     return True

@@ -30,7 +30,7 @@ def buildings(job: Job, height_above_plate: float) -> tuple[Building, ...]:
     def joins(p: Placed) -> Ends:
         if p.drop is not None:
             return sunk_ends(job, p, placed[0], build(placed[0], {}).wing)
-        return joined_ends(job, p, [o for o in placed if o is not p])
+        return joined_ends(job, p, [o for o in placed if o is not p and o.drop is None])
 
     joined = [joins(p) for p in placed]
     must_open_into_slopes(job, placed, joined)
