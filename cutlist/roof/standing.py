@@ -98,10 +98,7 @@ def _too_short(job: Job, p: Placed, beneath: Wing) -> str:
     told = f"neither end of it runs into the roof beneath, at {place(job, at)}"
     gain = face.pitch * face.uphill.dot(out)
     if gain < ON_PLANE:
-        return (
-            f"{p.key}.plate_height: {told}; make it less, or move or turn the wing so that its "
-            "length runs up a slope"
-        )
+        return f"{p.key}: {told}; move or turn it so that its length ends in it, up a slope"
     longer = rounded_up((_eaves(p) - height_at(face, _plan(at))) / gain, job.saw.round_to)
     length = length_text(job, p.table.length + longer)
     return f"{p.key}.length: {told}; make it {length} or more"
