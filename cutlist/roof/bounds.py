@@ -17,6 +17,7 @@ from cutlist.geometry.outline import Line, clip
 from cutlist.geometry.space import UP, Plane, Vector
 from cutlist.geometry.stick import Cut, Stick, end_cut
 from cutlist.job import Job
+from cutlist.lumber import Size
 from cutlist.roof.face import Face, plumb_depth
 from cutlist.roof.member import Member, Role
 from cutlist.roof.rafter import notch_over, tail_cuts
@@ -128,6 +129,22 @@ class Piece:
             < min(b.run(self.face, at) for b in self.high)
             for at in sides
         )
+
+    def overlap(self, size: Size) -> float:
+        """Return how far its ends reach past each other along it.
+
+        Where they do, as where a short one's foot is cut level on a valley plate, it has its full
+        depth and thickness nowhere. Negative: for how long it has them.
+        """
+        frame = self.face.rafter_frame(self.station, size.thickness, size.depth)
+        corners = [(y, z) for y in (0.0, size.depth) for z in (0.0, size.thickness)]
+
+        def ends(bounds: Sequence[Bound]) -> Iterator[float]:
+            for bound in bounds:
+                for plane in bound.cut.in_frame(frame).planes:
+                    yield from (plane.x_at(*corner) for corner in corners)
+
+        return max(ends(self.low)) - min(ends(self.high))
 
     @property
     def role(self) -> Role:

@@ -10,11 +10,12 @@ sheathing's plumb thickness.
 from __future__ import annotations
 
 from itertools import pairwise
-from math import atan, degrees, dist, hypot
+from math import atan, degrees, dist, hypot, sin, tan
 from typing import Any
 
 import pytest
 
+from cutlist.build import build_job
 from cutlist.checks.fit import fit
 from cutlist.geometry.solid import stick_solid
 from cutlist.geometry.space import Vector
@@ -265,3 +266,34 @@ def test_two_dormers_on_one_slope() -> None:
     case = case_of({**HIPPED, "wing": wings})
     assert [f for f in fit(case) if f.result != "pass"] == []
     assert len(members(case.roof, "valley-plate")) == 4
+
+
+@pytest.mark.parametrize("pitch", [4 / 12, 5 / 12, 6 / 12, 9 / 12])
+def test_jacks_whose_ends_cross_are_left_out(pitch: float) -> None:
+    """A foot level on the plate and a plumb head take d (cot a + tan a) of a stick d deep.
+
+    The plate falls by p of the jack's thickness t across it, which takes p t / sin a more.
+    """
+    angle = atan(pitch)
+    least = 7.25 * (tan(angle) + 1 / tan(angle)) + PITCH * 1.5 / sin(angle) / 2
+    found: list[float] = []
+    for span in range(60, 100, 3):
+        changes = {"pitch": f"{100 * pitch}%", "span": span, "plate_height": "12ft 6in"}
+        roof = roof_of(with_wing(DORMER, changes))
+        jacks = members(roof, "valley-jack", "wing 1 near")
+        assert min((jack.line_length for jack in jacks), default=least) >= least - 1e-9
+        for jack in (j for j in roof.left_out if j.line == "wing 1 near"):
+            found.append(jack.length)
+            assert jack.length < least
+            assert jack.least == pytest.approx(least if jack.length >= 12 else 12)
+    assert any(length >= 12 for length in found) or least < 12
+
+
+def test_a_flat_dormer_is_built() -> None:
+    """Jacks that are too short for a board plan are told, and left out of it."""
+    build = build_job(job_of(with_wing(DORMER, {"pitch": "5/12", "span": 80, "plate_height": 150})))
+    told = [f for f in build.findings if f.check == "jack left out"]
+    assert {f.limit > 12 for f in told} == {True}
+    assert {f.advice for f in told} == {
+        "no jack carries the sheathing there: nail its edge to the valley plate"
+    }
