@@ -110,13 +110,7 @@ def free_of(
     inside = front > -ON_PLANE
     if not inside and front > -host.overhang + ON_PLANE:
         corner = host.point(host.station(side.corner), front, 0.0)
-        raise JobError(
-            [
-                f"{wing.key}.at: its front wall stands over the first roof's overhang at "
-                f"{place(job, corner)}; set it on the wall there or inside it, or out past the "
-                "overhang"
-            ]
-        )
+        raise JobError([_over_an_overhang(job, wing, corner)])
     end = next((f for f in wing.faces if f.uphill.dot(host.uphill) > 1 - ON_PLANE), None)
     deck = _deck(job, surface, wing, valleys, inside=inside)
     tails_to = min(_tails_to(job, wing, valley) for valley in valleys)
@@ -129,12 +123,19 @@ def free_of(
             _must_be_high(job, wing, (front + flush - tails_to) * host.pitch, at)
     sheathing = valleys[0].deck
     hips = (at for slant in slants for at in _under(slant, deck))
-    for point in (*_end_tails(job, wing, end), *hips):
-        if any(piece.distance(Point(point.x, point.y)) < SAME_SHAPE for piece in deck):
-            _must_be_high(job, wing, -sheathing.distance(point) / sheathing.normal.z, point)
+    for lowest in (*_end_tails(job, wing, end), *hips):
+        if any(piece.distance(Point(lowest.x, lowest.y)) < SAME_SHAPE for piece in deck):
+            _must_be_high(job, wing, -sheathing.distance(lowest) / sheathing.normal.z, lowest)
     for valley in valleys:
         _must_carry(job, valley)
     return Free(front=front, tails_to=tails_to, end=end, deck=deck)
+
+
+def _over_an_overhang(job: Job, wing: Wing, corner: Vector) -> str:
+    return (
+        f"{wing.key}.at: its front wall stands over the first roof's overhang at "
+        f"{place(job, corner)}; set it on the wall there or inside it, or out past the overhang"
+    )
 
 
 def front_run(host: Face, side: Face) -> float:
