@@ -178,6 +178,7 @@ _WING = """
 # turn = 90               # degrees its length is turned from this roof's, counter-clockwise
 # open = true             # no wall, and so no plate, across its mouth
 # plate_height = "$plate_height"    # where it differs; the overhang then follows from it
+# overhang = "$overhang"     # its own, with kind = "overlay": a dormer stands on this roof
 # [valley]
 # size = "$ridge"         # with kind = "overlay" and sheathing = "$sheathing": plates on this roof
 """

@@ -93,17 +93,19 @@ def left_out_jacks(case: Case) -> Iterator[Finding]:
     """Tell of each jack that is left out as too short where it would stand, and how long.
 
     Sheathing is carried there by the hip, valley or valley plate alone, from the last jack on. A
-    smaller least length helps where the jack is no shorter than it is thick.
+    smaller least length helps where the jack is no shorter than it is thick, and its ends do not
+    cross.
     """
     units, round_to, hip = case.job.units, case.job.saw.round_to, case.job.hip
     given = hip is not None and hip.shortest_jack is not None
     for jack in case.roof.left_out:
         can_be_cut = hip is not None and jack.length >= case.job.rafter.size.thickness
+        can_be_cut = can_be_cut and jack.least <= shortest_jack(case.job)
         yield Finding(
             check="jack left out",
             subject=f"{jack.line} slope at {format_length(jack.station, units, round_to)}",
             value=jack.length,
-            limit=shortest_jack(case.job),
+            limit=jack.least,
             result="warn",
             source="hip.shortest_jack" if given else SHORT_JACK,
             advice="no jack carries the sheathing there: nail its edge to the "

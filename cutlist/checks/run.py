@@ -11,6 +11,8 @@ from cutlist.checks.length import board_length, left_out_jacks, overhang, roof_s
 from cutlist.checks.notch import depth_left, end_notch, notch_depth
 from cutlist.checks.ridge import hip_depth, low_pitch, ridge_depth, ridge_thickness
 from cutlist.checks.router import relief_room, router_tilt
+from cutlist.job import Job
+from cutlist.roof.placed import placed_roofs
 
 CHECKS: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     roof_size,
@@ -44,6 +46,18 @@ CAUTIONS = (
     *SAW_CAUTIONS,
     NOT_CHECKED,
 )
+
+UNDER_DORMERS = (
+    "The rafters under a dormer are framed whole: its walls bring their load onto them. Have the "
+    "opening, the doubled trimmers and headers around it and the dormer's walls designed."
+)
+
+
+def cautions(job: Job) -> tuple[str, ...]:
+    """Return what to heed before cutting the parts of a job."""
+    if job.wing and any(p.drop is not None for p in placed_roofs(job)):
+        return (*CAUTIONS, UNDER_DORMERS)
+    return CAUTIONS
 
 
 def run_checks(case: Case) -> tuple[Finding, ...]:

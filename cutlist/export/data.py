@@ -10,7 +10,7 @@ from typing import Any
 
 import cutlist
 from cutlist.build import Build, Cutting
-from cutlist.checks.run import CAUTIONS
+from cutlist.checks.run import cautions
 from cutlist.export import rows
 from cutlist.export.naming import NamedBoard, named_boards
 from cutlist.export.rounding import JSON_PLACES, rounded
@@ -61,7 +61,7 @@ def data(build: Build) -> dict[str, Any]:
         "measures": [{"name": m.name, "value": m.value} for m in build.roof.measures],
         "bearings": _bearings(build),
         "layout": list(rows.layout(build)),
-        "cautions": list(CAUTIONS),
+        "cautions": list(cautions(build.job)),
     }
 
 

@@ -280,7 +280,8 @@ class _Page:
         x0, y0, x1, y1 = (edge / scale for edge in self._window)
         strokes = MultiLineString([(s.start, s.end) for s in pattern.strokes])
         free = pattern.wood.intersection(box(x0, y0, x1, y1)) - strokes.buffer(1 / scale)
-        spots = [polylabel(part, tolerance=4 / scale) for part in get_parts(free)]
+        parts = (part for part in get_parts(free) if not part.is_empty)
+        spots = [polylabel(part, tolerance=4 / scale) for part in parts]
         spot = max(spots, key=free.boundary.distance, default=None)
         room = 0.0 if spot is None else free.boundary.distance(spot) * scale
         if spot is None or room < ROOM_FOR_NAME:

@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 import cutlist
 from cutlist.build import Build
-from cutlist.checks.run import CAUTIONS
+from cutlist.checks.run import cautions
 from cutlist.export import rows
 from cutlist.export.draw_plan import draw_plan_page
 from cutlist.export.draw_view import draw_view
@@ -61,7 +61,7 @@ def report_html(build: Build) -> bytes:
             (line, list(marks))
             for line, marks in groupby(rows.layout(build), key=lambda row: row["line"])
         ],
-        cautions=CAUTIONS,
+        cautions=cautions(build.job),
     )
     return text.encode()
 

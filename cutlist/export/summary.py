@@ -8,7 +8,7 @@ from pathlib import Path
 
 from cutlist.build import Build, Cutting
 from cutlist.checks.finding import Finding
-from cutlist.checks.run import CAUTIONS, SAW_CAUTIONS
+from cutlist.checks.run import SAW_CAUTIONS, cautions
 from cutlist.export import rows
 from cutlist.export.rows import length_text
 from cutlist.export.wording import (
@@ -38,7 +38,7 @@ def summary(build: Build, folder: Path | None = None) -> str:
         _heights(build),
         _parts(build),
         _lumber(build.cutting),
-        _bulleted("BEFORE YOU CUT", CAUTIONS),
+        _bulleted("BEFORE YOU CUT", cautions(build.job)),
     ]
     if folder is not None:
         # Unbroken however long it is, so that it can be copied.

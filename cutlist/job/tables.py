@@ -132,12 +132,15 @@ class WingTable(RoofTable):
 
     A bay's `corners` are measured from `at`, those of its walls in order from where they leave the
     other roof to where they come back to it: from the last corner to the first is its mouth.
+
+    `overhang` follows from the first roof's, so that the fascia is level, but for a wing that is
+    laid on the first roof and has a span: that one may have its own.
     """
 
     at: tuple[PlanPlace, PlanPlace] = Field(description='at = ["10ft", "-12ft"]')
     turn: Annotated[float, Field(ge=-360, le=360)] = 0.0
     open: StrictBool = False
-    overhang: Overhang | None = None  # type: ignore[assignment]  # follows from the first roof's
+    overhang: Overhang | None = None  # type: ignore[assignment]
 
     @property
     def side_pitches(self) -> tuple[float, ...]:
@@ -295,6 +298,11 @@ class Job(_Table):
     def units(self) -> Units:
         """The unit of every length in the job."""
         return UNITS[self.unit_name]
+
+    @property
+    def is_laid(self) -> bool:
+        """Whether its wings are laid on the finished first roof."""
+        return self.valley is not None and self.valley.kind == "overlay"
 
     @property
     def ends(self) -> tuple[EndForm, EndForm]:

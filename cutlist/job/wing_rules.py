@@ -55,7 +55,7 @@ def _form(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
 def _keys(job: Job, key: str, table: WingTable) -> Iterator[tuple[str, str]]:
     """Hold a wing's keys against each other and against the first roof's."""
     given = table.model_fields_set
-    if table.open and job.valley and job.valley.kind == "overlay":
+    if table.open and job.is_laid:
         yield f"{key}.open", "it is laid on the first roof, whose wall goes on; leave it out"
     if table.form == "gable":
         for name in ("end_pitch", "ends"):
@@ -81,7 +81,10 @@ def _keys(job: Job, key: str, table: WingTable) -> Iterator[tuple[str, str]]:
 
 
 def _fascia(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
-    """Hold a wing's overhang against the fascia, which is level where roofs meet."""
+    """Hold a wing's overhang against the fascia, which is level where roofs meet.
+
+    A wing that is laid on the first roof may have a higher one of its own.
+    """
 
     def text(length: float) -> str:
         return format_length(length, job.units, job.saw.round_to)
@@ -100,7 +103,13 @@ def _fascia(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
         )
     elif table.overhang is not None and abs(table.overhang - level) > job.saw.round_to / 2:
         told = f"the fascia is level where roofs meet, which makes it {text(level)}; leave it out"
+        least = ""
+        if job.is_laid and not table.is_polygon:
+            if table.overhang < level:
+                return
+            told = f"its fascia would lie under the first roof's; it must be at most {text(level)}"
+            least = "at least "
         if first.plate_height is not None:
             plate = floor + table.overhang * pitch - drop
-            told += f", or make its plate_height {text(plate)}"
+            told += f", or make its plate_height {least}{text(plate)}"
         yield f"{key}.overhang", told

@@ -6,7 +6,7 @@ laid along one) up to what it ends at (a ridge, a hip, or a valley that runs acr
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 from typing import Literal
@@ -17,6 +17,7 @@ from cutlist.geometry.outline import Line, clip
 from cutlist.geometry.space import UP, Plane, Vector
 from cutlist.geometry.stick import Cut, Stick, end_cut
 from cutlist.job import Job
+from cutlist.lumber import Size
 from cutlist.roof.face import Face, plumb_depth
 from cutlist.roof.member import Member, Role
 from cutlist.roof.rafter import notch_over, tail_cuts
@@ -38,7 +39,8 @@ class Bound:
     lie; it stands beyond. `against`: its
     names. `is_upper`: whether they end there at the top. `width`: of the member on this side of its
     line. `top`: the upper end of a hip's or valley's line,
-    `at_top` the ridges that end there.
+    `at_top` the ridges that end there. `trim`: a plumb plane past which none of them reaches,
+    though the member does.
     """
 
     kind: BoundKind
@@ -48,12 +50,21 @@ class Bound:
     against: tuple[str, ...]
     top: Vector | None = None
     at_top: tuple[str, ...] = ()
+    trim: Plane | None = None
 
     @property
     def cut(self) -> Cut:
         """The cut of rafters that end there."""
         names = {"ridge": "plumb", "wall": "plumb", "plate": "slope"}
         return end_cut(names.get(self.kind, "cheek"), self.plane).against(*self.against)
+
+    def cuts(self, face: Face, stations: Iterable[float]) -> Iterator[Cut]:
+        """Return the cuts of a rafter that ends there, its sides on some stations of a face."""
+        yield self.cut
+        if self.trim is not None:
+            trim = replace(self, plane=self.trim)
+            if any(self.run(face, at) < trim.run(face, at) - ON_PLANE for at in stations):
+                yield end_cut("plumb", self.trim)
 
     def run(self, face: Face, station: float) -> float:
         """Return the run at which the top edge of a rafter on a station comes to it."""
@@ -90,7 +101,12 @@ class Piece:
 
     @property
     def stands_on_plate(self) -> bool:
-        """Whether it comes down to the building line over a plate, so that it has a heel."""
+        """Whether it comes down to the building line over a plate, so that it has a heel.
+
+        One on a valley plate that reaches out to the fascia is past the end of the wall's plate.
+        """
+        if self.low[0].trim is not None:
+            return False
         return self.over_plate and (self.low[0].kind in ON_WALL or self.foot_run < -ON_PLANE)
 
     @property
@@ -113,6 +129,22 @@ class Piece:
             < min(b.run(self.face, at) for b in self.high)
             for at in sides
         )
+
+    def overlap(self, size: Size) -> float:
+        """Return how far its ends reach past each other along it.
+
+        Where they do, as where a short one's foot is cut level on a valley plate, it has its full
+        depth and thickness nowhere. Negative: for how long it has them.
+        """
+        frame = self.face.rafter_frame(self.station, size.thickness, size.depth)
+        corners = [(y, z) for y in (0.0, size.depth) for z in (0.0, size.thickness)]
+
+        def ends(bounds: Sequence[Bound]) -> Iterator[float]:
+            for bound in bounds:
+                for plane in bound.cut.in_frame(frame).planes:
+                    yield from (plane.x_at(*corner) for corner in corners)
+
+        return max(ends(self.low)) - min(ends(self.high))
 
     @property
     def role(self) -> Role:
@@ -165,6 +197,8 @@ def _piece(
     def cuts_in(bound: Bound, end: Bound) -> bool:
         if bound is end or bound.is_upper != end.is_upper:
             return False
+        if end.trim is not None and bound.kind in ON_WALL:
+            return False  # Past the end of the wall's plate only the trim ends them.
         if not bound.stands_by(*sides) or bound.plane.distance(at) > -SAME_POINT:
             return False
         sign = -1 if bound.is_upper else 1
@@ -191,7 +225,8 @@ def piece_member(
     cuts += [bound.cut for bound in piece.high]
     if any(bound.kind == "eave" for bound in piece.low):
         cuts += tail_cuts(job, face)
-    cuts += [bound.cut for bound in piece.low if bound.kind != "eave"]
+    for bound in piece.low:
+        cuts += [] if bound.kind == "eave" else bound.cuts(face, sides)
     return Member(
         role="barge" if is_barge else piece.role,
         size=size,

@@ -9,10 +9,11 @@ from cutlist.geometry.stick import ENDS
 from cutlist.job import Job
 from cutlist.roof.bearing import plate_bearings, stands_over_post
 from cutlist.roof.hip_rafter import corner_bearing
+from cutlist.roof.laid_valley import plate_marks, valley_plate
+from cutlist.roof.laid_wing import LaidWing, decks, plate_ends
 from cutlist.roof.measures import line_measures
 from cutlist.roof.meeting import Meeting
 from cutlist.roof.member import Member
-from cutlist.roof.overlay import LaidWing, deck, plate_marks, valley_plate
 from cutlist.roof.placed import place
 from cutlist.roof.plates import mitres_in, strips_of
 from cutlist.roof.ridge_line import RidgeLine, ridge_line_members
@@ -57,10 +58,13 @@ def frame_lines(
                     job,
                     slope.face,
                     between=interval,
-                    mitres=mitres_in(job, slope.face, interval, slope.mitres),
+                    mitres=(
+                        *mitres_in(job, slope.face, interval, slope.mitres),
+                        *plate_ends(slope.face, laid),
+                    ),
                 )
             ),
-            *(deck(wing) for wing in laid),
+            *(deck for wing in laid for deck in decks(wing)),
         ),
         heights=_heights(slopes, meeting),
         bearings=(
@@ -94,6 +98,11 @@ def frame_lines(
                 Measure(name=f"{v.line} plate, back from the line of the slopes", value=v.set_back)
                 for wing in laid
                 for v in wing.valleys
+            ),
+            *(
+                Measure(name=f"{v.face.name} plate, front to sheathing", value=length)
+                for wing in laid
+                for v, length in wing.plate_lengths
             ),
         ),
         left_out=tuple(jack for slope in slopes for jack in slope_left_out(job, slope)),

@@ -9,11 +9,13 @@ from itertools import product
 from cutlist.errors import JobError
 from cutlist.job import Job
 from cutlist.roof.building import Building
+from cutlist.roof.clearance import must_stand_on_one_slope
 from cutlist.roof.framing import frame_lines
 from cutlist.roof.hub import hub_meeting, with_hub
+from cutlist.roof.laid_wing import LaidWing, laid_slope
 from cutlist.roof.measures import proud_corners
 from cutlist.roof.meeting import Meeting, meeting_of
-from cutlist.roof.overlay import LaidWing, laid_bounds, laid_wings
+from cutlist.roof.overlay import laid_wings
 from cutlist.roof.placed import place
 from cutlist.roof.roof import Measure, Roof
 from cutlist.roof.seat import shared_height
@@ -29,7 +31,7 @@ def frame_joined(job: Job) -> Roof:
 
     Raises JobError where the wings do not make one roof, or one that is not framed here.
     """
-    if job.valley is not None and job.valley.kind == "overlay":
+    if job.is_laid:
         return frame_lines(job, *_laid(job))
     built, surface, meeting = _lines(job)
     slopes = [slope_of(job, seen, built, meeting) for seen in surface.visible]
@@ -53,6 +55,7 @@ def _laid(job: Job) -> tuple[list[Slope], Meeting, tuple[LaidWing, ...]]:
     alone = job.model_copy(update={"wing": []})
     _, base = _surface(alone, 0.0)
     _, whole = _surface(job, 0.0)
+    must_stand_on_one_slope(job, whole)
     _must_be_whole(job, whole)
     hips = (*meeting_of(job, base).hips, *(hip for w in laid_wings(job, whole) for hip in w.hips))
     faces = {seen.face.name: seen.face for seen in (*base.visible, *whole.visible)}
@@ -72,26 +75,10 @@ def _laid(job: Job) -> tuple[list[Slope], Meeting, tuple[LaidWing, ...]]:
         *(slope_of(job, seen, first, under) for seen in base.visible),
         *(slope_of(job, s, built, over) for s in whole.visible if s.face.name not in names),
     ]
-    more = [bound for wing in laid for bound in laid_bounds(wing)]
-    walls = {v.face.name: v.station(0.0) for wing in laid for v in wing.valleys}
     meeting = Meeting(
         ridges=(*under.ridges, *over.ridges), hips=(*under.hips, *over.hips), valleys=()
     )
-    return (
-        [
-            replace(
-                slope,
-                bounds=(*slope.bounds, *(b for face, b in more if face == slope.face)),
-                walls=(
-                    *slope.walls,
-                    *((at, at) for name, at in walls.items() if name == slope.face.name),
-                ),
-            )
-            for slope in slopes
-        ],
-        meeting,
-        laid,
-    )
+    return [laid_slope(slope, laid) for slope in slopes], meeting, laid
 
 
 def _must_clear_hips(job: Job, hips: Iterable[Slant], first: Building, *wings: Building) -> None:

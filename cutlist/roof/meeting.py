@@ -204,7 +204,7 @@ def _parted(ridge: RidgeLine, other: RidgeLine) -> list[RidgeLine]:
 def must_drain(job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequence[Edge]) -> None:
     """Refuse level valleys, and valleys and hips whose lower end is not at the eaves."""
     problems = []
-    border = surface.outline.boundary
+    border = surface.border
     for edge in (*hips, *valleys):
         at = place(job, edge.start)
         names = " and ".join(face.name for face in edge.faces)

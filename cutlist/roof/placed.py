@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
 from math import cos, radians, sin
@@ -14,9 +14,9 @@ from shapely.geometry.base import BaseGeometry
 
 from cutlist.errors import JobError
 from cutlist.geometry.space import ORIGIN, UP, Plane, Vector
-from cutlist.job import Job, RoofTable
+from cutlist.job import Job, RoofTable, WingTable
 from cutlist.job.values import EndForm
-from cutlist.roof.ends import raised
+from cutlist.roof.ends import level_overhang, raised
 from cutlist.tolerance import ON_PLANE, SAME_POINT
 from cutlist.units import format_length
 
@@ -27,6 +27,8 @@ class Placed:
 
     Its walls are counted from 0, each from a corner to the next. `ends`: those that may run into
     another roof, a rectangle's left and right one, or the mouth of a wing given by its corners.
+    `drop`: how far its fascia lies under its rafters' tops over the building lines; None where it
+    is level with the first roof's.
     """
 
     key: str
@@ -36,6 +38,7 @@ class Placed:
     along: Vector
     is_open: bool
     ends: tuple[int, ...]
+    drop: float | None = None
 
     @property
     def across(self) -> Vector:
@@ -127,18 +130,35 @@ def _placed(job: Job) -> list[Placed]:
         x, y = (cos(radians(turn)), sin(radians(turn)))
         if turn % 90 == 0:
             x, y = round(x), round(y)
-        found.append(
-            Placed(
-                key=f"wing[{i}]",
-                name=f"wing {i} ",
-                table=table,
-                origin=Vector(*table.at, raised(job, table)),
-                along=Vector(x, y, 0.0),
-                is_open=table.open,
-                ends=(len(table.plan) - 1,) if table.is_polygon else (LEFT, RIGHT),
-            )
+        wing = Placed(
+            key=f"wing[{i}]",
+            name=f"wing {i} ",
+            table=table,
+            origin=Vector(*table.at, raised(job, table)),
+            along=Vector(x, y, 0.0),
+            is_open=table.open,
+            ends=(len(table.plan) - 1,) if table.is_polygon else (LEFT, RIGHT),
         )
+        found.append(replace(wing, drop=_own_drop(job, table, wing, first)))
     return found
+
+
+def _own_drop(job: Job, table: WingTable, p: Placed, first: Placed) -> float | None:
+    """Return how far a wing's own fascia lies under its rafters' tops; None where it is level.
+
+    A wing that is laid on has its own where the job gives it an overhang. Without one it takes the
+    first roof's where both its ends stand inside it.
+    """
+    if not job.is_laid or table.is_polygon:
+        return None
+    pitch = table.first_pitch or job.roof.first_pitch or 0.0
+    if table.overhang is not None:
+        level = level_overhang(job, pitch, p.origin.z)
+        is_level = abs(table.overhang - level) <= job.saw.round_to / 2
+        return None if is_level else table.overhang * pitch
+    ends = (p.wall(number, job.saw.round_to / 2) for number in p.ends)
+    inside = all(end.difference(first.walls).length < SAME_POINT for end in ends)
+    return job.roof.overhang * pitch if inside else None
 
 
 def _must_touch(job: Job, placed: Sequence[Placed]) -> None:

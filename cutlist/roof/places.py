@@ -71,6 +71,7 @@ def _places(
             line=face.name,
             station=at,
             length=length if _is_whole(job, face, hip, at) else 0.0,
+            least=shortest_jack(job),
             ends_at=("hip",),
         )
         for hip, stations in jacks

@@ -91,6 +91,8 @@ def _too_high(job: Job, p: Placed, start: Vector) -> str:
     ways = "make its span narrower, its pitch lower, or let it pass over the other and out again"
     if p.table.is_polygon:
         ways = "make it narrower or its pitches lower"
+    if p.drop is not None:
+        ways = "make its span narrower, its pitch or plate_height lower, or move it"
     return (
         f"{p.key}: its roof stands higher than the one it runs into, so that its ridge would come "
         f"out of it past {place(job, start)}; {ways}"

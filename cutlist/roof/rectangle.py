@@ -17,7 +17,7 @@ from cutlist.roof.face import Face
 from cutlist.roof.placed import LEFT, RIGHT, Placed
 from cutlist.roof.reach import Reach
 from cutlist.roof.slopes import Slopes, ridged_slopes
-from cutlist.roof.surface import Wing
+from cutlist.roof.surface import RAKE, Wing
 
 
 def over_rectangle(job: Job, p: Placed, past: Mapping[int, Reach], height: float) -> Building:
@@ -36,7 +36,8 @@ def over_rectangle(job: Job, p: Placed, past: Mapping[int, Reach], height: float
         out = p.along if end == RIGHT else -p.along
         wall = length if end == RIGHT else 0.0
         edge = p.point(wall, 0.0) + out * (past[end].past if end in past else rake)
-        limits.append(Line("limit", out.x, out.y, out.x * edge.x + out.y * edge.y))
+        kind = "limit" if end in past else RAKE
+        limits.append(Line(kind, out.x, out.y, out.x * edge.x + out.y * edge.y))
         if end not in past:
             gables.append(
                 Gable(faces=(near, far), station=wall, outward=1 if end == RIGHT else -1, rake=rake)
@@ -45,7 +46,13 @@ def over_rectangle(job: Job, p: Placed, past: Mapping[int, Reach], height: float
     begin, stop = -before, length + beyond
     corners = (p.point(*at) for at in ((begin, 0), (stop, 0), (stop, span), (begin, span)))
     return Building(
-        wing=Wing(name=p.name.strip(), key=p.key, faces=faces, limits=tuple(limits)),
+        wing=Wing(
+            name=p.name.strip(),
+            key=p.key,
+            faces=faces,
+            limits=tuple(limits),
+            is_free=p.drop is not None,
+        ),
         gables=tuple(gables),
         footprint=Polygon([(c.x, c.y) for c in corners]),
         joins=bool(past),
@@ -100,5 +107,7 @@ def _moved(job: Job, p: Placed, face: Face, height: float) -> Face:
         uphill=turned(face.uphill),
         length=p.table.span if is_end else p.table.length,
         height_above_plate=height,
-        overhang=level_overhang(job, face.pitch, corner.z),
+        overhang=level_overhang(job, face.pitch, corner.z)
+        if p.drop is None
+        else p.drop / face.pitch,
     )

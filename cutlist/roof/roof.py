@@ -67,12 +67,14 @@ class LeftOut:
 
     `line`: its slope. `station`: where it would stand, along that one's plate. `length`: from its
     heel line, or from its foot if that is higher, to its head along its top edge; 0 where that edge
-    would be gone on one of its sides. `ends_at`: what it would land on, in words.
+    would be gone on one of its sides. `least`: what it would have to be. `ends_at`: what it would
+    land on, in words.
     """
 
     line: str
     station: float
     length: float
+    least: float
     ends_at: tuple[str, ...]
 
 

@@ -163,11 +163,13 @@ def slope_left_out(job: Job, slope: Slope) -> Iterator[LeftOut]:
     """Return the jacks of a slope that are left out."""
     for piece in _standing(job, slope):
         if not _is_kept(job, piece):
-            whole = piece.is_whole(job.rafter.size.thickness)
+            whole, least = piece.is_whole(job.rafter.size.thickness), shortest_jack(job)
+            is_long = whole and piece.length >= least
             yield LeftOut(
                 line=slope.face.name,
                 station=piece.station,
                 length=piece.length if whole else 0.0,
+                least=piece.length + _overlap(job, piece) if is_long else least,
                 ends_at=piece.ends_at,
             )
 
@@ -225,7 +227,14 @@ def _is_kept(job: Job, piece: Piece) -> bool:
     """Tell whether a rafter is no jack, or one long enough to be cut over its whole thickness."""
     if piece.role == "common":
         return True
-    return piece.length >= shortest_jack(job) and piece.is_whole(job.rafter.size.thickness)
+    is_long = piece.length >= shortest_jack(job) and _overlap(job, piece) < -SAME_POINT
+    return is_long and piece.is_whole(job.rafter.size.thickness)
+
+
+def _overlap(job: Job, piece: Piece) -> float:
+    """Return how far the ends of a jack on a valley plate reach past each other."""
+    on_plate = piece.low[0].kind == "plate"
+    return piece.overlap(job.rafter.size) if on_plate else -piece.length
 
 
 def _pieces(job: Job, slope: Slope, bounds: Sequence[Bound], station: float) -> Iterator[Piece]:

@@ -28,6 +28,9 @@ EdgeKind = Literal["ridge", "hip", "valley"]
 
 Interval = tuple[float, float]
 
+RAKE = "rake"
+"""The name of a limit at which a gable's roof ends."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Wing:
@@ -35,7 +38,8 @@ class Wing:
 
     `faces`: a face for each sloped side. `limits`: plan lines of the ends that have no slope,
     beyond which it stops. `key`: its table's in the job file. `is_mitred`: whether its hips and
-    ridges are mitred to each other where they meet, in place of commons under them.
+    ridges are mitred to each other where they meet, in place of commons under them. `is_free`:
+    whether its eaves and rakes may stand in the air above what it is laid on.
     """
 
     name: str
@@ -43,6 +47,7 @@ class Wing:
     limits: tuple[Line, ...]
     key: str = "roof"
     is_mitred: bool = False
+    is_free: bool = False
 
     @cached_property
     def ring(self) -> list[Point]:
@@ -56,6 +61,20 @@ class Wing:
         for line in lines:
             ring = clip(ring, line)
         return ring
+
+    @property
+    def edges(self) -> BaseGeometry:
+        """Its eaves and rakes in plan."""
+        own = [line for line in self.limits if line.name == RAKE]
+        own += [eave_line(face) for face in self.faces]
+        sides = zip(self.ring, [*self.ring[1:], self.ring[0]], strict=True)
+        return union_all(
+            [
+                LineString(side)
+                for side in sides
+                if any(all(abs(line.excess(end)) < ON_PLANE for end in side) for line in own)
+            ]
+        )
 
     def cell(self, face: Face) -> list[Point]:
         """Return the part of its plan where one of its faces is the lowest."""
@@ -147,6 +166,13 @@ class Surface:
         return union_all([Polygon(wing.ring) for wing in self.wings], grid_size=SAME_POINT)
 
     @cached_property
+    def border(self) -> BaseGeometry:
+        """Where its eaves and rakes may end: at the edge of the whole, and those of free wings."""
+        free = [wing.edges for wing in self.wings if wing.is_free]
+        whole: BaseGeometry = self.outline.boundary
+        return union_all([whole, *free]) if free else whole
+
+    @cached_property
     def edges(self) -> tuple[Edge, ...]:
         """Every ridge, hip and valley."""
         return tuple(
@@ -184,7 +210,7 @@ class Surface:
         return tuple(found)
 
     def _steps_along(self, seen: Visible, start: Point, end: Point) -> Iterator[Vector]:
-        """Return the middles of what is neither met by another face nor at the plan's edge."""
+        """Return the middles of what is neither met by another face nor at an eave or rake."""
         along, length = _direction(start, end)
         covered = [
             _span(start, along, edge)
@@ -195,7 +221,7 @@ class Surface:
         for begin, stop in left_over((0.0, length), covered):
             middle = _at(start, along, (begin + stop) / 2)
             border = LineString([_at(start, along, t) for t in (begin, stop)])
-            if not border.within(self.outline.boundary.buffer(SAME_SHAPE)):
+            if not border.within(self.border.buffer(SAME_SHAPE)):
                 yield Vector(*middle, height_at(seen.face, middle))
 
 

@@ -15,7 +15,7 @@ from cutlist.export.pattern_shapes import patterns
 from cutlist.export.patterns import patterns_pdf
 from cutlist.job import parse_job
 from tests.bays import BAY, with_bay
-from tests.jobs import changed, job_of
+from tests.jobs import case_of, changed, job_of
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
 INCH, MM = 72.0, 72.0 / 25.4
@@ -299,3 +299,31 @@ def test_a_notch_that_takes_all_of_the_near_face_has_a_pattern() -> None:
     seats = [p for p in patterns(build) if {"VJ1L", "VJ1R"} & {m.mark for m in p.parts}]
     assert all(p.wood.area > 0 for p in patterns(build))
     assert any("Birdsmouth" in p.name for p in seats)
+
+
+def test_a_sheet_may_have_no_room_for_a_name() -> None:
+    """The point of a valley plate under a flat dormer on a steep slope ends on one of its own."""
+    dormer = {"form": "gable", "span": 1544, "length": 1033, "pitch": "30%", "plate_height": 2500}
+    dormer |= {"overhang": 300, "at": [20950, 3721], "turn": 180}
+    tables = {
+        "name": "Flat dormer",
+        "units": "metric",
+        "roof": {
+            "form": "hip",
+            "span": 9800,
+            "length": 20200,
+            "pitch": "96%",
+            "end_pitch": "118%",
+            "overhang": 450,
+            "plate_height": 2400,
+        },
+        "rafter": {"size": "38x145", "spacing": 531, "tail": "square"},
+        "ridge": {"kind": "board", "size": "38x286"},
+        "hip": {"size": "45x245", "jacks_from": "corner"},
+        "valley": {"size": "25x286", "kind": "overlay", "sheathing": 22},
+        "plate": {"width": 140},
+        "wing": [dormer],
+    }
+    case = case_of(tables)
+    pdf = read(Build(job=case.job, roof=case.roof, parts=case.parts, findings=(), plans=()))
+    assert len(pdf.pages) > 10

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from tests.bays import BAY
 from tests.hips import HIP
 from tests.job.test_job import told
 from tests.jobs import GABLE, SHED, Tables, case_of, changed, job_of
@@ -95,6 +96,54 @@ def test_a_wings_plate_and_overhang_keep_the_fascia_level(
     else:
         (wing,) = job_of(tables).wing
         assert wing.overhang == changes["overhang"]
+
+
+LAID = changed(
+    TEE,
+    {
+        "valley": {"size": "2x8", "kind": "overlay", "sheathing": "1/2in"},
+        "roof.plate_height": "8ft",
+    },
+)
+
+
+@pytest.mark.parametrize(
+    ("changes", "messages"),
+    [
+        # Level it is 12 in, and over a plate 8 in higher at 8 in 12 that much and 3 in more.
+        ({"overhang": 12}, []),
+        ({"overhang": 8}, []),
+        ({"plate_height": "8ft 8in", "pitch": "8/12", "overhang": 21}, []),
+        (
+            {"plate_height": "8ft 8in", "pitch": "8/12", "overhang": 22},
+            [
+                "wing[1].overhang: its fascia would lie under the first roof's; it must be at most "
+                "1' 9\", or make its plate_height at least 8' 8 11/16\""
+            ],
+        ),
+        (
+            {"overhang": -1},
+            ['wing[1].overhang: -1: read as -1"; it must lie between 0" and 9\' 10 1/16"'],
+        ),
+        ({"overhang": "wide"}, ['wing[1].overhang: "wide": ']),
+    ],
+)
+def test_a_wing_that_is_laid_on_may_have_its_own_overhang(
+    changes: dict[str, Any], messages: list[str]
+) -> None:
+    tables = with_wing(LAID, changes)
+    if messages:
+        (found,) = told(tables, {})
+        assert found.startswith(messages[0])
+    else:
+        (wing,) = job_of(tables).wing
+        assert wing.overhang == changes["overhang"]
+
+
+def test_a_bay_that_is_laid_on_keeps_the_fascia_level() -> None:
+    laid = changed(BAY, {"valley": LAID["valley"]})
+    found = told(with_wing(laid, {"overhang": 6}), {})
+    assert any(m.startswith("wing[1].overhang: the fascia is level where roofs") for m in found)
 
 
 @pytest.mark.parametrize(

@@ -7,11 +7,13 @@ rows of the hip tables are asked of valleys too.
 from __future__ import annotations
 
 from itertools import pairwise
+from math import hypot
 
 import pytest
 
 from cutlist.geometry.space import meet
 from cutlist.roof.roof import Roof
+from tests.dormers import DORMER
 from tests.hips import face, level, members, theoretical_length
 from tests.jobs import changed, roof_of
 from tests.published.tables import Row, each, published, rows
@@ -54,6 +56,32 @@ def test_valley(row: Row) -> None:
         "valley run": level(valley, valley_length(roof)),
         "valley length per foot of common run": 12 * valley_length(roof) / run,
         "valley length": valley_length(roof),
+    }[row["quantity"]]
+    figure, tolerance = published(row)
+    assert found == pytest.approx(figure, abs=tolerance)
+
+
+@each("valleys")
+def test_a_dormers_valley(row: Row) -> None:
+    """As long from over its wall to its ridge as that of a roof whose plates are level."""
+    wing = {"span": row["span"], "pitch": row["pitch"], "at": ["45ft", "6ft"], "length": "20ft"}
+    tables = changed(
+        DORMER,
+        {
+            "roof.span": "80ft",
+            "roof.length": "60ft",
+            "roof.pitch": row["pitch"],
+            "ridge.size": "2x12",
+        },
+    )
+    roof = roof_of(with_wing(tables, wing))
+    host, near, far = (face(roof, name) for name in ("near", "wing 1 near", "wing 1 far"))
+    line = meet(host.plane, near.plane, far.plane) - meet(host.plane, near.plane, near.plumb(0.0))
+    run = row["span"].removesuffix("ft")
+    found = {
+        "valley run": hypot(line.x, line.y),
+        "valley length per foot of common run": line.length() / (float(run) / 2),
+        "valley length": line.length(),
     }[row["quantity"]]
     figure, tolerance = published(row)
     assert found == pytest.approx(figure, abs=tolerance)

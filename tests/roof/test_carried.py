@@ -6,12 +6,12 @@ may leave more of an eave open than they are long.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 import pytest
 from hypothesis import HealthCheck, given, settings
-from shapely import LineString, MultiPoint, Polygon
+from shapely import LineString, MultiPoint, Point, Polygon
 
 from cutlist.geometry.space import Vector
 from cutlist.roof.face import Face
@@ -51,8 +51,13 @@ def strip(face: Face, begin: float, end: float) -> Polygon:
     return Polygon([(p.x, p.y) for p in (face.point(*at, 0.0) for at in points)])
 
 
-def gaps(face: Face, part: Polygon, wood: list[Polygon]) -> Iterator[float]:
-    """Return the gaps, between centres and to the edges, on level lines above the plate."""
+def gaps(
+    face: Face, part: Polygon, wood: list[Polygon], plates: Sequence[Polygon] = ()
+) -> Iterator[float]:
+    """Return the gaps, between centres and to the edges, on level lines above the plate.
+
+    Plates carry the slope along their edges.
+    """
     corners = [Vector(x, y, 0.0) for x, y in part.exterior.coords]
     top = max(face.run(c) for c in corners)
     ends = [min(face.station(c) for c in corners), max(face.station(c) for c in corners)]
@@ -62,6 +67,7 @@ def gaps(face: Face, part: Polygon, wood: list[Polygon]) -> Iterator[float]:
         for piece in getattr(inside := scan.intersection(part), "geoms", [inside]):
             crossed = (piece.intersection(shape) for shape in wood)
             middles = [c.centroid for c in crossed if not c.is_empty]
+            middles += [Point(at) for p in plates for at in piece.intersection(p).coords]
             at = sorted(
                 face.station(Vector(x, y, 0.0))
                 for x, y in [*piece.coords, *((m.x, m.y) for m in middles)]
@@ -101,14 +107,13 @@ def assert_carried(tables: Tables) -> None:
     job, roof = job_of(tables), roof_of(tables)
     most = job.rafter.spacing + job.rafter.size.thickness
     for seen in surface_of([b.wing for b in buildings(job, 0.0)]).visible:
-        # Hips, valleys, plates laid along these and ridges carry a slope's edges, a valley that
-        # runs on its middle.
+        # Hips, valleys and ridges carry a slope's edges, a valley that runs on its middle.
         half = job.rafter.size.thickness / 2
         wood = [
             *(
                 plan(m)
                 for m in roof.members
-                if m.line == seen.face.name or m.role in ("hip", "valley", "valley-plate", "ridge")
+                if m.line == seen.face.name or m.role in ("hip", "valley", "ridge")
             ),
             *(
                 strip(seen.face, jack.station - half, jack.station + half)
@@ -116,5 +121,6 @@ def assert_carried(tables: Tables) -> None:
                 if jack.line == seen.face.name
             ),
         ]
+        plates = [plan(m) for m in roof.members if m.role == "valley-plate"]
         for part in seen.parts:
-            assert max(gaps(seen.face, part, wood)) < most
+            assert max(gaps(seen.face, part, wood, plates)) < most

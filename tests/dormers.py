@@ -1,0 +1,174 @@
+"""Dormers, for tests: wings laid on a slope inside the first roof's walls. Plain ones, and any."""
+
+from __future__ import annotations
+
+from math import ceil, hypot
+from typing import Any
+
+from hypothesis import assume
+from hypothesis import strategies as st
+
+from tests.jobs import Tables, changed
+
+DORMER: Tables = {
+    "name": "Test dormer",
+    "units": "imperial",
+    "roof": {
+        "form": "gable",
+        "span": "28ft",
+        "length": "40ft",
+        "pitch": "9/12",
+        "overhang": 12,
+        "rake_overhang": 12,
+        "plate_height": "8ft",
+    },
+    "rafter": {"size": "2x8", "spacing": 16},
+    "ridge": {"kind": "board", "size": "2x10"},
+    "valley": {"size": "2x10", "kind": "overlay", "sheathing": 0.5},
+    "plate": {"width": 3.5},
+    "wing": [
+        {
+            "form": "gable",
+            "span": "6ft",
+            "length": "8ft",
+            "at": ["20ft", "3ft"],
+            "turn": 90,
+            "overhang": 8,
+            "rake_overhang": 8,
+            "plate_height": "14ft",
+        }
+    ],
+}
+"""Its front stands 3 ft inside the wall, its plates 6 ft above the roof's."""
+
+HIPPED: Tables = changed(
+    DORMER,
+    {
+        "hip": {"size": "2x10"},
+        "wing": [
+            {k: v for k, v in DORMER["wing"][0].items() if k != "rake_overhang"} | {"form": "hip"}
+        ],
+    },
+)
+"""The same with a hipped front."""
+
+
+@st.composite
+def any_dormers(draw: st.DrawFn) -> Tables:
+    """One or two dormers on any slope of any roof; some cannot be framed, and are refused.
+
+    Their fronts stand inside the wall, flush with it, or out past the overhang; their plates are as
+    high as their tails need, and their ridges lower than the roof's.
+    """
+    tail = draw(st.sampled_from(["plumb", "plumb", "square", "level"]))
+    hipped, pitch = draw(st.booleans()), draw(st.integers(45, 120)) / 100
+    end_pitch = (
+        draw(st.sampled_from([pitch, draw(st.integers(45, 120)) / 100])) if hipped else pitch
+    )
+    span = draw(st.integers(70, 110)) * 100
+    length = draw(st.integers(100, 160)) * 100 + (span if hipped else 0)
+    outs = {"plumb": [0, 300], "square": [450, 600], "level": [600, 800]}
+    out = draw(st.sampled_from(outs[tail]))
+    depth = draw(st.sampled_from([145, 195, 235]))
+    side = draw(st.sampled_from(["near", "far", "right"] if hipped else ["near", "far"]))
+    slope, along, rise = pitch, length, pitch * span / 2
+    if side == "right":
+        slope, along = end_pitch, span
+    sheathing = draw(st.integers(9, 25))
+    count, wings = draw(st.sampled_from([1, 1, 2])), []
+    room = along / count
+    for i in range(count):
+        wing, width, front, run = _dormer(draw, tail, depth, sheathing, slope, rise, out)
+        # Clear of rakes or hips, mostly.
+        clear = (run * pitch / end_pitch if hipped else 300) + (wing.get("overhang") or out)
+        low, high = i * room + clear, (i + 1) * room - clear - width
+        begin = draw(st.integers(0, 1000)) / 1000 * (high - low) + low
+        begin = round(begin if high > low else (low + high) / 2)
+        wings.append(wing | _place(side, begin, width, front, span, length))
+    tables: Tables = {
+        "name": "Any dormers",
+        "units": "metric",
+        "roof": {
+            "form": "hip" if hipped else "gable",
+            "span": span,
+            "length": length,
+            "pitch": f"{pitch:%}",
+            "plate_height": 2400,
+            "overhang": out,
+        },
+        "rafter": {
+            "size": f"{draw(st.sampled_from([38, 45]))}x{depth}",
+            "spacing": draw(st.integers(350, 700)),
+            "tail": tail,
+        },
+        "ridge": {"kind": "board", "size": draw(st.sampled_from(["45x245", "38x286", "19x286"]))},
+        "valley": {
+            "size": draw(st.sampled_from(["45x245", "38x286", "25x286"])),
+            "kind": "overlay",
+            "sheathing": sheathing,
+        },
+        "plate": {"width": draw(st.sampled_from([95, 140]))},
+        "wing": wings,
+    }
+    if hipped:
+        tables["roof"]["end_pitch"] = f"{end_pitch:%}"
+    else:
+        tables["roof"]["rake_overhang"] = draw(st.sampled_from([0, 300]))
+    if hipped or any(wing["form"] == "hip" for wing in wings):
+        tables["hip"] = {
+            "size": draw(st.sampled_from(["45x245", "38x286"])),
+            "top": draw(st.sampled_from(["drop", "back"])),
+            "jacks_from": draw(st.sampled_from(["common", "corner"])),
+        }
+    return tables
+
+
+def _dormer(
+    draw: st.DrawFn, tail: str, depth: int, sheathing: int, slope: float, rise: float, out: int
+) -> tuple[dict[str, Any], int, int, float]:
+    """Return a dormer's keys, its width, the run of its front, and that of its ridge's end."""
+    form = draw(st.sampled_from(["gable", "hip"]))
+    own = draw(st.integers(30, 120)) / 100
+    front = draw(st.sampled_from([0, -out - 300, *[draw(st.integers(1, 2000))] * 4]))
+    given = front <= 0 or draw(st.booleans())
+    overhangs = {"plumb": [0, 150, 300], "square": [200, 300], "level": [600, 800]}
+    overhang = draw(st.sampled_from(overhangs[tail]))
+    tails = own * (overhang if given else out) + depth * hypot(1, own)
+    least = (
+        slope * (front + 60) + sheathing * hypot(1, slope) + tails + (100 if form == "hip" else 0)
+    )
+    plate = max(ceil(least), 100) + draw(st.sampled_from([0, *[draw(st.integers(1, 1200))] * 2]))
+    end = draw(st.sampled_from([own, draw(st.integers(30, 120)) / 100]))
+    widest = min(5000, 0.9 * 2 * (rise - plate) / own)
+    if form == "hip" and end < slope:
+        # Its hips meet above the slope.
+        widest = min(widest, 2 * (plate / slope - front - 500) / (own / end - own / slope))
+    assume(widest > 900)
+    width = draw(st.integers(900, int(widest)))
+    top = (plate + own * width / 2) / slope
+    wing: dict[str, Any] = {
+        "form": form,
+        "span": width,
+        "pitch": f"{own:%}",
+        "plate_height": 2400 + plate,
+        "length": max(300, ceil(plate / slope - front)) + draw(st.integers(0, 500)),
+    }
+    if given:
+        wing["overhang"] = overhang
+    if form == "gable":
+        wing["rake_overhang"] = draw(st.sampled_from([0, 250]))
+    else:
+        wing["end_pitch"] = f"{end:%}"
+        wing["length"] = max(wing["length"], ceil(own * width / end / 2) + 200)
+    if draw(st.integers(0, 3)) == 0:
+        wing["far_pitch"] = f"{own * draw(st.integers(80, 120)) / 100:%}"
+    return wing, width, front, top
+
+
+def _place(side: str, begin: int, width: int, front: int, span: int, length: int) -> dict[str, Any]:
+    """Return where a dormer's corner is and how it is turned, on a side of the roof."""
+    if side == "near":
+        return {"at": [begin + width, front], "turn": 90}
+    if side == "far":
+        return {"at": [begin, span - front], "turn": 270}
+    return {"at": [length - front, begin + width], "turn": 180}
