@@ -8,7 +8,6 @@ from dataclasses import replace
 from shapely import Polygon
 
 from cutlist.errors import JobError
-from cutlist.geometry.outline import Line
 from cutlist.geometry.space import Vector
 from cutlist.job import Job, RoofTable
 from cutlist.roof.building import Building, Gable
@@ -27,20 +26,14 @@ def over_rectangle(job: Job, p: Placed, past: Mapping[int, Reach], height: float
     """
     slopes = _own_slopes(job, p, past)
     faces = tuple(_moved(job, p, face, height) for face in slopes.faces)
-    near, far = faces[0], faces[1]
     length, span, rake = p.table.length, p.table.span, p.table.rake_overhang
     limits, gables = [], []
     for end, slope in ((LEFT, slopes.left), (RIGHT, slopes.right)):
         if slope is not None:
             continue
-        out = p.along if end == RIGHT else -p.along
-        wall = length if end == RIGHT else 0.0
-        edge = p.point(wall, 0.0) + out * (past[end].past if end in past else rake)
-        limits.append(Line("limit", out.x, out.y, out.x * edge.x + out.y * edge.y))
+        limits.append(p.limit(end, past[end].past if end in past else rake))
         if end not in past:
-            gables.append(
-                Gable(faces=(near, far), station=wall, outward=1 if end == RIGHT else -1, rake=rake)
-            )
+            gables.append(Gable(faces=(faces[0], faces[1]), wall=p.line(end), rake=rake))
     before, beyond = (past.get(end, Reach()).past for end in (LEFT, RIGHT))
     begin, stop = -before, length + beyond
     corners = (p.point(*at) for at in ((begin, 0), (stop, 0), (stop, span), (begin, span)))

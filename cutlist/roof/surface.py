@@ -34,13 +34,15 @@ class Wing:
     """One roof of several: its sloped sides, and the lines past which it does not reach.
 
     `faces`: a face for each sloped side. `limits`: plan lines of the ends that have no slope,
-    beyond which it stops. `key`: its table's in the job file. `is_mitred`: whether its hips and
-    ridges are mitred to each other where they meet, in place of commons under them.
+    beyond which it stops. `rakes`: those of these lines to which a ridge runs at gables. `key`: its
+    table's in the job file. `is_mitred`: whether its hips and ridges are mitred to each other where
+    they meet, in place of commons under them.
     """
 
     name: str
     faces: tuple[Face, ...]
     limits: tuple[Line, ...]
+    rakes: tuple[Line, ...] = ()
     key: str = "roof"
     is_mitred: bool = False
 
@@ -64,6 +66,10 @@ class Wing:
             if other is not face:
                 ring = clip(ring, lower_line(other, face))
         return ring
+
+    def has_rake_at(self, point: Vector) -> bool:
+        """Tell whether a plan point lies at the edge of a gable."""
+        return any(abs(line.excess((point.x, point.y))) < SAME_SHAPE for line in self.rakes)
 
     def height(self, point: Point) -> float:
         """Return the height of its faces over a point of the plan."""
