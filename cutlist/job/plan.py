@@ -39,7 +39,7 @@ def squared(corners: Sequence[Point], gables: Iterable[int]) -> tuple[Point, ...
     """Return the corners of a plan with the walls beside its gables turned square to these.
 
     `gables`: the sides that are gables, counted from 0. Each wall turns about its middle, so that
-    corners written to a step of the tape move by less than such a step.
+    corners written to a step of the tape move by about as little.
     """
     count = len(corners)
     ends = [(corners[i], corners[(i + 1) % count]) for i in range(count)]

@@ -91,8 +91,8 @@ def _must_have_a_ridge(job: Job, key: str, gable: Gable, faces: Sequence[Face]) 
         raise JobError(
             [
                 f"{key}: between the plates and the ridge at {place(job, at)} no rafter has room; "
-                f"make that gable wider than {wide}, or bring the pitches beside it nearer to each "
-                "other"
+                f"make that gable at least {wide} wide, or bring the pitches beside it nearer to "
+                "each other"
             ]
         )
     for face in faces:

@@ -31,6 +31,8 @@ GAZEBO = Path(__file__).parents[2] / "fixtures" / "gazebo.toml"
         changed(UNEVEN, {"roof.pitch": None, "roof.pitches": ["4/12", "6/12", *["5/12"] * 3]}),
         GABLED,
         changed(GABLED, {"hip.top": "back", "rafter.tail": "square", "roof.rake_overhang": None}),
+        changed(LONG, {"roof.sides": 4, "roof.pitch": None,
+                       "roof.pitches": ["5/12", "gable", "5/12", "6/12"]}),
         # Walls beside the gable of two pitches, so that no two hips are alike.
         changed(GABLED, {"roof.pitches": ["6/12", "gable", "5/12", *["6/12"] * 3]}),
         changed(OCTAGON, {"hip.hub": "6in"}),

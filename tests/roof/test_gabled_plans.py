@@ -254,12 +254,12 @@ def test_any_slopes_beside_a_gable_are_carried(tables: Tables) -> None:
          "pitch"),
         (changed(rectangle(240, 12, ["5/12", "gable"] * 2), {"plate.width": 5.5}),
          "roof.pitches[2]: between the plates and the ridge at (19' 10 1/2\", 6\") no rafter "
-         "has room; make that gable wider than 1' 9/16\", or bring the pitches beside it nearer to "
-         "each other"),
+         "has room; make that gable at least 1' 9/16\" wide, or bring the pitches beside it nearer "
+         "to each other"),
         (rectangle(240, 100, ["5/12", "gable", "120/12", "gable"]),
          "roof.pitches[2]: between the plates and the ridge at (19' 10 1/2\", 8' 0\") no rafter "
-         "has room; make that gable wider than 8 9/16\", or bring the pitches beside it nearer to "
-         "each other"),
+         "has room; make that gable at least 8 9/16\" wide, or bring the pitches beside it nearer "
+         "to each other"),
         (changed(GABLED, {"ridge.size": "2x8", "valley": {"size": "2x8"}, "wing": [
             {"form": "gable", "span": "14ft", "length": "6ft", "at": ["26ft", "14ft"], "turn": 180}
          ]}),
