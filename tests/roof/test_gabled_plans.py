@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 from math import cos, radians, sin
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from shapely import Polygon
 
 from cutlist.errors import JobError
+from cutlist.geometry.space import Vector
+from cutlist.roof.face import Face
 from cutlist.roof.member import Member
 from cutlist.roof.roof import Roof
 from tests.bays import BAY, with_bay
 from tests.hips import face, measure, members
 from tests.jobs import Tables, changed, in_plan, refused_passed_over, roof_of
-from tests.polygons import GABLED, OCTAGON, any_gabled, over
-from tests.roof.test_carried import assert_carried
+from tests.polygons import GABLED, OCTAGON, any_gabled, over, surface
+from tests.roof.test_carried import SCANS, assert_carried
 from tests.wings import TEE
 
 GABLE_FRONT = ["6/12", "gable", "6/12"]
@@ -238,8 +242,18 @@ def test_a_plan_written_to_a_sixteenth_may_be_turned(turn: int, first: int) -> N
 @settings(deadline=None, max_examples=40)
 @given(any_gabled())
 def test_any_slopes_beside_a_gable_are_carried(tables: Tables) -> None:
+    tables = changed(tables, {"hip.jacks_from": "common"})
     with refused_passed_over():
-        assert_carried(changed(tables, {"hip.jacks_from": "common"}))
+        roof = roof_of(tables)
+    # On a ridge itself, which the uppermost scan of a very small roof crosses, no rafter stands.
+    half = max(m.stick.thickness for m in members(roof, "ridge")) / 2
+    tops = [top_run(seen.face, seen.parts) for seen in surface(tables).visible]
+    assume(min(tops) > SCANS * half)
+    assert_carried(tables)
+
+
+def top_run(slope: Face, parts: Iterable[Polygon]) -> float:
+    return max(slope.run(Vector(x, y, 0.0)) for part in parts for x, y in part.exterior.coords)
 
 
 # ------------------------------------------------------------------ what is refused
