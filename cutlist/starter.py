@@ -206,7 +206,7 @@ _HIP_MORE = """\
 # Another plan than a rectangle? Leave out span and length, and give its corners, or sides and span:
 # corners = [[0, 0], ["$length", 0], ["$length", "$span"]]   # counter-clockwise
 # sides = 8                    # of a regular plan; span is between opposite ones
-# pitches = ["$pitch", "$pitch", "$pitch"]   # one a side, in place of pitch"""
+# pitches = ["$pitch", "$pitch", "$pitch"]   # one a side, or "gable", in place of pitch"""
 _HIP_TOP = (
     _GABLE_TOP
     + """

@@ -9,7 +9,7 @@ from hypothesis import assume
 from hypothesis import strategies as st
 
 from tests.jobs import Tables, changed, job_of
-from tests.polygons import OCTAGON, any_polygons
+from tests.polygons import OCTAGON, any_gabled, any_polygons
 
 BAY: Tables = {
     "name": "Test bay",
@@ -168,15 +168,53 @@ def _walls(draw: st.DrawFn) -> list[list[float]]:
 
 
 @st.composite
+def gabled_bays(draw: st.DrawFn) -> Tables:
+    """Any bay with a gable, its walls square or askew to the roof's; some are refused."""
+    tables = draw(any_bays())
+    bay = tables["wing"][0]
+    askew = radians(draw(st.one_of(st.just(0), st.integers(-40, 40))))
+    width, out = draw(st.integers(15, 40)) * 100, draw(st.integers(5, 30)) * 100
+    way, across = (sin(askew), -cos(askew)), (cos(askew), sin(askew))
+    corners = [(0.0, 0.0)]
+    if draw(st.integers(0, 5)) == 0:
+        before = askew - radians(draw(st.integers(30, 45)))
+        first = draw(st.integers(5, 15)) * 100
+        corners.append((first * sin(before), -first * cos(before)))
+    x, y = corners[-1]
+    # The wall after the gable runs back to the roof's wall.
+    out += width * max(sin(askew) / cos(askew), 0.0)
+    corners.append((x + out * way[0], y + out * way[1]))
+    x, y = corners[-1][0] + width * across[0], corners[-1][1] + width * across[1]
+    corners += [(x, y), (x - y * way[0] / way[1], 0.0)]
+    pitch = f"{draw(st.integers(20, 80))}%"
+    if draw(st.integers(0, 2)):
+        pitch = tables["roof"]["pitch"]
+    bay["corners"] = [[round(x), round(y)] for x, y in corners]
+    bay["pitches"] = [*[pitch] * (len(corners) - 3), "gable", pitch]
+    bay["rake_overhang"] = draw(st.sampled_from([0, 60, 250]))
+    bay.pop("pitch", None)
+    return tables
+
+
+@st.composite
 def any_porches(draw: st.DrawFn) -> Tables:
     """Any roof over a convex plan with a wing on one of its walls, square to it."""
-    tables = draw(any_polygons())
+    return _with_porch(draw, draw(any_polygons()))
+
+
+@st.composite
+def gabled_porches(draw: st.DrawFn) -> Tables:
+    """Any roof over a convex plan with a gable, and a wing on a wall with a slope."""
+    return _with_porch(draw, draw(any_gabled()))
+
+
+def _with_porch(draw: st.DrawFn, tables: Tables) -> Tables:
     roof = tables["roof"]
     tables["hip"].pop("hub", None)
     tables["roof"]["plate_height"] = 2400
     job = job_of({**tables, "ridge": {"kind": "board", "size": "45x245"}})
     plan = job.roof.plan
-    i = draw(st.integers(0, len(plan) - 1))
+    i = draw(st.integers(0, len(plan) - 1).filter(lambda i: i not in job.roof.gable_sides))
     (ax, ay), (bx, by) = plan[i], plan[(i + 1) % len(plan)]
     length = hypot(bx - ax, by - ay)
     along = ((bx - ax) / length, (by - ay) / length)
@@ -189,6 +227,7 @@ def any_porches(draw: st.DrawFn) -> Tables:
         ay + along[1] * (begin + span) - along[0] * out,
     ]
     pitch = job.roof.side_pitches[i]
+    assert pitch != "gable"
     # A lower ridge would stand in the plate across its mouth.
     assume(span * pitch * 0.8 / 2 > 250)
     wing: dict[str, Any] = {

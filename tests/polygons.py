@@ -40,6 +40,23 @@ UNEVEN = over(
 """Five sides of which no two are alike: hips start where lower hips meet."""
 
 
+GABLED = over(
+    OCTAGON,
+    [
+        ("0ft", "0ft"),
+        ("20ft", "0ft"),
+        ("20ft", "14ft"),
+        ("0ft", "14ft"),
+        ("-4ft 1 3/16in", "9ft 10 13/16in"),
+        ("-4ft 1 3/16in", "4ft 1 3/16in"),
+    ],
+    pitch=None,
+    pitches=["5/12", "gable", "5/12", "5/12", "5/12", "5/12"],
+    rake_overhang=12,
+)
+"""A gable at the right end, half an octagon at the left: four hips meet there, and a ridge."""
+
+
 def surface(tables: Tables) -> Surface:
     return surface_of([b.wing for b in buildings(job_of(tables), 0.0)])
 
@@ -100,3 +117,54 @@ def _corners(draw: st.DrawFn, count: int) -> list[list[float]]:
         turn += 2 * pi * share / sum(shares)
         corners.append([round(long * cos(turn)), round(wide * sin(turn))])
     return corners
+
+
+@st.composite
+def any_gabled(draw: st.DrawFn) -> Tables:
+    """Any roof over a convex plan with a gable, or two over a rectangle; some are refused."""
+    tables = draw(any_polygons())
+    corners = draw(_square_at_one_side())
+    count = len(corners)
+    pitch = draw(st.integers(25, 110))
+    pitches: list[str] = [f"{pitch}%"] * count
+    if draw(st.integers(0, 2)) == 0:
+        others = st.integers(-12, 12).map(lambda more: f"{max(pitch + more, 20)}%")
+        pitches = draw(st.lists(others, min_size=count, max_size=count))
+    pitches[-1] = "gable"
+    if count == 4 and draw(st.booleans()):
+        corners = [[x, corners[i - i % 2][1]] for i, (x, _) in enumerate(corners)]
+        corners[1][0] = corners[2][0]
+        pitches[1] = "gable"
+    first = draw(st.integers(0, count - 1))
+    turn = radians(draw(st.one_of(st.just(0), st.integers(0, 359))))
+    placed = [
+        [round(x * cos(turn) - y * sin(turn)), round(x * sin(turn) + y * cos(turn))]
+        for x, y in corners
+    ]
+    roof = {k: v for k, v in tables["roof"].items() if k in ("form", "plate_height", "overhang")}
+    roof |= {
+        "corners": placed[first:] + placed[:first],
+        "pitches": pitches[first:] + pitches[:first],
+        "rake_overhang": draw(st.sampled_from([0, 60, 300])),
+    }
+    tables["hip"].pop("hub", None)
+    return {**tables, "roof": roof}
+
+
+@st.composite
+def _square_at_one_side(draw: st.DrawFn) -> list[list[float]]:
+    """Make up corners of a plan of which the last side is square to both beside it."""
+    count = draw(st.integers(1, 5))
+    shares = [draw(st.integers(3, 10)) for _ in range(count + 1)]
+    if draw(st.booleans()):
+        shares = [one + other for one, other in zip(shares, reversed(shares), strict=True)]
+    fronts = [draw(st.integers(8, 35)) * 100 for _ in range(count)]
+    heading, at, ring = radians(180), (0.0, 0.0), []
+    for share, front in zip(shares, fronts, strict=False):
+        heading += pi * share / sum(shares)
+        ring.append(at)
+        at = (at[0] + front * cos(heading), at[1] + front * sin(heading))
+    ring.append(at)
+    # Both sides beside the gable run on to where it stands.
+    wall = max(x for x, _ in ring) - at[1] / 3 + draw(st.integers(3, 60)) * 100
+    return [[wall, 0.0], *([x, y] for x, y in ring), [wall, at[1]]]

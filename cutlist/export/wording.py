@@ -41,7 +41,9 @@ def roof_text(build: Build) -> str:
     if roof.is_polygon:
         across = (max(at) - min(at) for at in zip(*roof.plan, strict=True))
         long, wide = (length_text(build, length) for length in across)
-        size = f"{len(roof.plan)} sides, {long} by {wide}"
+        gables = len(roof.gable_sides)
+        gabled = f" ({gables} gable{'s' if gables > 1 else ''})" if gables else ""
+        size = f"{len(roof.plan)} sides{gabled}, {long} by {wide}"
     wings = len(build.job.wing)
     more = f"; {wings} wing{'s' if wings > 1 else ''}" if wings else ""
     return f"{roof.form.capitalize()} roof, {size}{more}; {slopes}"

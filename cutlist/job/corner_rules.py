@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import pi, tan
 
-from cutlist.job.plan import plan_faults, regular_length
+from cutlist.job.plan import gable_faults, plan_faults, regular_length
 from cutlist.job.tables import Job, RoofTable, WingTable
 from cutlist.units import format_length, rounded_up
 
@@ -32,8 +32,9 @@ def corner_contradictions(job: Job) -> Iterator[tuple[str, str]]:
     yield from _form(job, "roof", roof, plan)
     if job.ridge and job.ridge.kind == "beam":
         yield "ridge.kind", f'a plan of {plan} is not framed over a beam; write "board" or "none"'
-    yield from _corners(job, "roof", roof) if plan == "corners" else _sides(job)
-    yield from _pitches("roof", roof, len(roof.plan), "sides")
+    faults = [*(_corners(job, "roof", roof) if plan == "corners" else _sides(job))]
+    faults += _pitches("roof", roof, len(roof.plan), "sides")
+    yield from faults or _gables(job, "roof", roof)
 
 
 def _bay(job: Job, key: str, wing: WingTable) -> Iterator[tuple[str, str]]:
@@ -47,16 +48,17 @@ def _bay(job: Job, key: str, wing: WingTable) -> Iterator[tuple[str, str]]:
             yield f"{key}.pitches", "it is for a wing with corners; write pitch"
         return
     yield from _form(job, key, wing, "corners")
-    if wing.rake_overhang:
-        yield f"{key}.rake_overhang", "a wing with corners has no gable; leave it out"
+    if wing.rake_overhang and not wing.gable_sides:
+        yield f"{key}.rake_overhang", "no wall of this wing is a gable; leave it out"
     if job.valley and job.valley.kind == "overlay":
         yield (
             "valley.kind",
             f'{key} has corners, and such a wing is framed into the other roof; write "framed", '
             "or give it a span and a length",
         )
-    yield from _corners(job, key, wing)
-    yield from _pitches(key, wing, len(wing.plan) - 1, "walls between its corners")
+    faults = [*_corners(job, key, wing)]
+    faults += _pitches(key, wing, len(wing.plan) - 1, "walls between its corners")
+    yield from faults or _gables(job, key, wing)
 
 
 def _form(job: Job, key: str, table: RoofTable, plan: str) -> Iterator[tuple[str, str]]:
@@ -128,4 +130,37 @@ def _pitches(key: str, table: RoofTable, count: int, sides: str) -> Iterator[tup
             f"{key}.pitches",
             f"there are {len(table.pitches)} for {count} {sides}; give one for each, from the "
             "first corner on, or one pitch for all",
+        )
+
+
+def _gables(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
+    """Hold the gables of a plan without other faults against the sides beside them."""
+    gables, sides = table.gable_sides, len(table.side_pitches)
+    if len(gables) > sides - 2:
+        yield f"{key}.pitches", "a gable stands between two slopes; give two sides a pitch at least"
+        return
+    if not gables:
+        return
+    if job.ridge and job.ridge.kind == "none":
+        yield "ridge.kind", 'a ridge runs to a gable of such a plan; write kind = "board"'
+    is_bay = sides < len(table.plan)
+    alone = []
+    for i in gables:
+        if is_bay and i in (0, sides - 1):
+            fault = "this wall runs back to the mouth, and a gable stands between two slopes"
+        elif (i + 1) % sides in gables:
+            fault = f"side {(i + 1) % sides + 1} is a gable too, and one stands between two slopes"
+        else:
+            alone.append(i)
+            continue
+        yield f"{key}.pitches[{i + 1}]", f"{fault}; give it a pitch"
+    for i, corner, turn in gable_faults(table.plan, alone, job.saw.round_to):
+        x, y = (format_length(c, job.units, job.saw.round_to) for c in table.plan[corner])
+        ways = "give this side a pitch"
+        if table.corners is not None:
+            ways = f"make that corner square, or {ways}"
+        yield (
+            f"{key}.pitches[{i + 1}]",
+            f"a gable is square to the walls on both sides of it, and at corner {corner + 1} at "
+            f"({x}, {y}) they turn by {turn:.6g} deg; {ways}",
         )

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
-from math import atan2, cos, degrees, dist, pi, sin
+from math import atan2, cos, degrees, dist, hypot, pi, sin
 
 Point = tuple[float, float]
 
@@ -29,6 +29,57 @@ def regular_plan(sides: int, span: float, length: float | None) -> tuple[Point, 
 def regular_length(sides: int, span: float) -> float:
     """Return how long a regular plan is along its first side."""
     return max(x for x, _ in regular_plan(sides, span, None))
+
+
+MOST_ASKEW = 2.0
+"""By how much a corner of a gable at most differs from a square one to be taken for it [deg]."""
+
+
+def squared(corners: Sequence[Point], gables: Iterable[int]) -> tuple[Point, ...]:
+    """Return the corners of a plan with the walls beside its gables turned square to these.
+
+    `gables`: the sides that are gables, counted from 0. Each wall turns about its middle, so that
+    corners written to a step of the tape move by about as little.
+    """
+    count = len(corners)
+    ends = [(corners[i], corners[(i + 1) % count]) for i in range(count)]
+    ways = [_unit(bx - ax, by - ay) for (ax, ay), (bx, by) in ends]
+    for i in gables:
+        (bx, by), (ax, ay) = ways[i - 1], ways[(i + 1) % count]
+        x, y = _unit(bx - ax, by - ay)
+        ways[i - 1], ways[i], ways[(i + 1) % count] = (x, y), (-y, x), (-x, -y)
+    middles = [((ax + bx) / 2, (ay + by) / 2) for (ax, ay), (bx, by) in ends]
+    turned = list(zip(middles, ways, strict=True))
+    return tuple(_crossing(*turned[i - 1], *turned[i]) for i in range(count))
+
+
+def gable_faults(
+    corners: Sequence[Point], gables: Sequence[int], most: float
+) -> Iterator[tuple[int, int, float]]:
+    """Find gables that are not square to a wall beside them, as (side, corner, turn there [deg]).
+
+    Sides and corners are counted from 0. `most`: by how much a corner may be moved to be square.
+    """
+    count = len(corners)
+    beside = [(i, corner) for i in gables for corner in (i, (i + 1) % count)]
+    askew = [at for at in beside if abs(_turn(corners, at[1]) - 90) > MOST_ASKEW]
+    if not askew:
+        moved = squared(corners, gables)
+        askew = [at for at in beside if dist(corners[at[1]], moved[at[1]]) > most]
+    for i, corner in askew:
+        yield i, corner, _turn(corners, corner)
+
+
+def _unit(x: float, y: float) -> Point:
+    length = hypot(x, y)
+    return x / length, y / length
+
+
+def _crossing(one: Point, way: Point, other: Point, its_way: Point) -> Point:
+    """Return where two lines cross, each given by a point and a direction."""
+    turn = way[0] * its_way[1] - way[1] * its_way[0]
+    at = ((other[0] - one[0]) * its_way[1] - (other[1] - one[1]) * its_way[0]) / turn
+    return one[0] + at * way[0], one[1] + at * way[1]
 
 
 def plan_faults(corners: Sequence[Point], least: float) -> Iterator[tuple[int, str]]:

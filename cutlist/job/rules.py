@@ -56,7 +56,7 @@ def _gable_contradictions(job: Job) -> Iterator[tuple[str, str]]:
 def _hip_contradictions(job: Job) -> Iterator[tuple[str, str]]:
     roof = job.roof
     yield from _ridge_contradictions(job)
-    if job.hip is None:
+    if job.hip is None and roof.has_hips:
         yield "hip", 'it is missing; write [hip] with size = "2x10"'
     if job.ends == ("gable", "gable"):
         yield "roof.ends", 'neither end is hipped; write form = "gable"'
@@ -68,7 +68,8 @@ def _hip_contradictions(job: Job) -> Iterator[tuple[str, str]]:
         )
     if "hip" in job.ends and roof.far_plate_height not in (None, roof.plate_height):
         yield "roof.far_plate_height", "hips need all plates at one height; leave it out"
-    if roof.rake_overhang and "gable" not in job.ends and "half-hip" not in job.ends:
+    has_gable = bool({"gable", "half-hip"}.intersection(job.ends) or roof.gable_sides)
+    if roof.rake_overhang and not has_gable:
         yield "roof.rake_overhang", "no end of this roof is a gable; leave it out"
 
 

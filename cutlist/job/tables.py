@@ -41,6 +41,7 @@ from cutlist.job.values import (
     Seat,
     Sheathing,
     SheetSide,
+    SidePitch,
     Sides,
     Spacing,
     Tail,
@@ -71,7 +72,7 @@ class RoofTable(_Table):
     span: Building = Field(NOT_GIVEN, description='span = "20ft"', validate_default=True)
     length: Building = Field(NOT_GIVEN, description='length = "32ft"', validate_default=True)
     pitch: Pitch | None = Field(None, description='pitch = "6/12"')
-    pitches: list[Pitch] | None = None
+    pitches: list[SidePitch] | None = None
     far_pitch: Pitch | None = None
     end_pitch: Pitch | None = None
     ends: Ends = None
@@ -113,14 +114,25 @@ class RoofTable(_Table):
 
     @property
     def first_pitch(self) -> float | None:
-        """The pitch of its first side; None where it is not given."""
-        return self.pitches[0] if self.pitches else self.pitch
+        """The pitch of its first side that has one; None where it is not given."""
+        return next((pitch for pitch in self.pitches or () if pitch != "gable"), self.pitch)
 
     @property
-    def side_pitches(self) -> tuple[float, ...]:
-        """The pitch over each side of a plan given by its corners."""
+    def side_pitches(self) -> tuple[SidePitch, ...]:
+        """The pitch over each side of a plan given by its corners, or that it is a gable."""
         count = len(self.plan)
         return tuple(self.pitches or [self.pitch or 0.0] * count)
+
+    @property
+    def gable_sides(self) -> tuple[int, ...]:
+        """The sides of a plan given by its corners that are gables, counted from 0."""
+        return tuple(i for i, pitch in enumerate(self.pitches or ()) if pitch == "gable")
+
+    @property
+    def has_hips(self) -> bool:
+        """Whether it is of the form with hips, and more than a ridge between two gables' slopes."""
+        gables = len(self.gable_sides)
+        return self.form == "hip" and not (gables and len(self.side_pitches) - gables == 2)
 
 
 class WingTable(RoofTable):
@@ -143,8 +155,8 @@ class WingTable(RoofTable):
     overhang: Overhang | None = None  # type: ignore[assignment]
 
     @property
-    def side_pitches(self) -> tuple[float, ...]:
-        """The pitch over each wall of a bay; 0 where it is the first roof's."""
+    def side_pitches(self) -> tuple[SidePitch, ...]:
+        """The pitch over each wall of a bay, or that it is a gable; 0 where the first roof's."""
         return tuple(self.pitches or [self.pitch or 0.0] * (len(self.plan) - 1))
 
 

@@ -58,6 +58,14 @@ def _pitch(value: object) -> float:
     return parse_pitch(str(_number_or_text(value)))
 
 
+def _side_pitch(value: object) -> object:
+    if value == "gable":
+        return value
+    if isinstance(value, str) and not any(letter.isdigit() for letter in value):
+        raise ValueError('a pitch is expected, like "6/12", or "gable" for a side without a slope')
+    return _pitch(value)
+
+
 def _size(value: object, info: ValidationInfo) -> Size:
     if not isinstance(value, str):
         raise ValueError('a text in quotes is expected, like "2x8" or "45mm x 195mm"')
@@ -93,6 +101,7 @@ def _two_ends(value: object) -> object:
 
 
 Pitch = Annotated[float, BeforeValidator(_pitch)]
+SidePitch = Annotated[float | Literal["gable"], BeforeValidator(_side_pitch)]
 EndForm = Literal["hip", "half-hip", "gable"]
 Tail = Literal["plumb", "square", "level", "plumb-level"]
 LumberSize = Annotated[Size, BeforeValidator(_size)]

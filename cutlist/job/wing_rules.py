@@ -61,7 +61,7 @@ def _keys(job: Job, key: str, table: WingTable) -> Iterator[tuple[str, str]]:
         for name in ("end_pitch", "ends"):
             if name in given:
                 yield f"{key}.{name}", 'it is for form = "hip" only'
-    if table.form == "hip" and job.hip is None and job.roof.form != "hip":
+    if table.has_hips and job.hip is None and not job.roof.has_hips:
         yield "hip", 'it is missing; write [hip] with size = "2x10"'
     for name in ("high_end", "high_overhang"):
         if name in given:

@@ -6,20 +6,20 @@ from dataclasses import dataclass
 
 from shapely import Polygon
 
+from cutlist.geometry.space import Plane
 from cutlist.roof.face import Face
 from cutlist.roof.surface import Wing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Gable:
-    """An end without a slope: its wing's long faces, and how far past the wall the roof reaches.
+    """A wall without a slope: the slopes beside it, and how far past it the roof reaches.
 
-    `station` is the wall's along the faces, `outward` the sign of the way out of the building.
+    `wall`: the plumb plane through its building line; outside lies beyond.
     """
 
     faces: tuple[Face, Face]
-    station: float
-    outward: int
+    wall: Plane
     rake: float
 
 

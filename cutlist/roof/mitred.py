@@ -171,10 +171,17 @@ def _starts_at_eaves(edge: Edge) -> bool:
 
 
 def _points(lines: Iterable[MitredLine]) -> list[Vector]:
-    """Return the ends of lines, those at one place only once, but none on another roof's slope."""
+    """Return the ends of lines in which they meet, each place once.
+
+    None does on another roof's slope, nor at a gable, where a ridge ends square.
+    """
     found: list[Vector] = []
     for line in lines:
-        ends = (end for end, stops in zip(line.ends, line.stops, strict=True) if not stops)
+        ends = (
+            end
+            for end, stops in zip(line.ends, line.stops, strict=True)
+            if not stops and not line.wing.has_rake_at(end)
+        )
         found += [end for end in ends if not any(is_one_place(end, other) for other in found)]
     return found
 
@@ -215,6 +222,9 @@ def _around(job: Job, point: Vector, lines: Sequence[MitredLine]) -> Iterator[_C
         and is_one_place(point, ring[0].edge.start)
     ):
         return
+    lone = ring[0] if len(ring) == 1 else None
+    if lone and isinstance(lone.stick, UpperHip) and is_one_place(point, lone.stick.low):
+        raise JobError([_falling(job, lone, point)])
     beside = list(zip(ring, [*ring[1:], ring[0]], strict=True))
     faces = [[f for f in one.edge.faces if f in other.edge.faces] for one, other in beside]
     turns = (one.away(point).cross(other.away(point)).z for one, other in beside)
@@ -361,4 +371,11 @@ def _unframed(job: Job, wing: Wing, point: Vector) -> str:
         f"{_key(job, wing)}: hips and ridges of these thicknesses do not fit around "
         f"{place(job, point)}; move a corner, bring the pitches nearer to each other, or take "
         'hips and ridge of one thickness, the hips with top = "back"'
+    )
+
+
+def _falling(job: Job, line: MitredLine, point: Vector) -> str:
+    return (
+        f"{_key(job, line.wing)}: the {line.name} would fall to {place(job, point)}, into the roof "
+        "that this wing opens into; let its walls run straight back or spread toward its mouth"
     )

@@ -18,6 +18,7 @@ _WHERE = "begin with the corner where its walls leave that roof, and end where t
 def must_open_into_slopes(job: Job, placed: Sequence[Placed], joined: Sequence[Ends]) -> None:
     """Refuse bays whose mouth or whose walls stand where they should not, and wings into bays.
 
+    And so wings on a gable of a plan of corners.
     `joined`: the ends by which each of those placed runs into another.
     """
     bays = [p for p in placed if p.is_bay]
@@ -27,8 +28,10 @@ def must_open_into_slopes(job: Job, placed: Sequence[Placed], joined: Sequence[E
         else:
             for bay in bays:
                 _must_have_a_slope(job, p, ends, bay)
-    for p in placed[1:]:
-        if p not in bays:
+    for p in placed:
+        if p.table.is_polygon:
+            _must_leave_gables(job, p, [other for other in placed if other is not p])
+        elif p is not placed[0]:
             _must_not_run_into(job, p, bays)
 
 
@@ -54,10 +57,10 @@ def _must_be_a_bay(job: Job, p: Placed, ends: Ends, rest: BaseGeometry) -> None:
 
 def _must_have_a_slope(job: Job, host: Placed, joined: Ends, bay: Placed) -> None:
     """Refuse a bay on the wall of a gable."""
-    for end in host.ends:
-        if host.has_slope(end) or end in joined:
+    for wall in host.gables:
+        if wall in joined:
             continue
-        shared = _mouth(bay).intersection(host.wall(end, 0.0))
+        shared = _mouth(bay).intersection(host.wall(wall, 0.0))
         if shared.length > job.saw.round_to:
             raise JobError(
                 [
@@ -65,6 +68,23 @@ def _must_have_a_slope(job: Job, host: Placed, joined: Ends, bay: Placed) -> Non
                     "which has no slope that it could run into; move it to a side that has one"
                 ]
             )
+
+
+def _must_leave_gables(job: Job, p: Placed, others: Iterable[Placed]) -> None:
+    """Refuse roofs on a gable of a plan of corners."""
+    for wall in p.gables:
+        outside = p.wall(wall, job.saw.round_to / 2)
+        for other in others:
+            shared = outside.intersection(other.walls)
+            if shared.length > job.saw.round_to:
+                name = "the roof" if other.key == "roof" else other.key
+                raise JobError(
+                    [
+                        f"{p.key}.pitches[{wall + 1}]: {name} stands on this gable at "
+                        f"{place(job, shared.centroid)}, which has no slope to run into; move it "
+                        "to a side that has one, or give this side a pitch"
+                    ]
+                )
 
 
 def _must_not_run_into(job: Job, p: Placed, bays: Iterable[Placed]) -> None:

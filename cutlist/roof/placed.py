@@ -13,8 +13,10 @@ from shapely import LineString, Point, Polygon, union_all
 from shapely.geometry.base import BaseGeometry
 
 from cutlist.errors import JobError
+from cutlist.geometry.outline import Line
 from cutlist.geometry.space import ORIGIN, UP, Plane, Vector
 from cutlist.job import Job, RoofTable, WingTable
+from cutlist.job.plan import squared
 from cutlist.job.values import EndForm
 from cutlist.roof.ends import level_overhang, raised
 from cutlist.tolerance import ON_PLANE, SAME_POINT
@@ -51,8 +53,9 @@ class Placed:
 
     @cached_property
     def corners(self) -> tuple[Vector, ...]:
-        """The corners of its building lines, counter-clockwise."""
-        return tuple(self.point(*corner) for corner in self.table.plan)
+        """The corners of its building lines, counter-clockwise; those of gables are square."""
+        plan, gables = self.table.plan, self.table.gable_sides
+        return tuple(self.point(*at) for at in (squared(plan, gables) if gables else plan))
 
     @cached_property
     def walls(self) -> Polygon:
@@ -69,6 +72,11 @@ class Placed:
         start, end = self._ends(number)
         return Plane.through(start, (end - start).unit().cross(UP))
 
+    def limit(self, number: int, beyond: float) -> Line:
+        """Return the plan line so far outside a wall; further out lies beyond."""
+        wall = self.line(number)
+        return Line("limit", wall.normal.x, wall.normal.y, wall.offset + beyond)
+
     def _ends(self, number: int) -> tuple[Vector, Vector]:
         return self.corners[number], self.corners[(number + 1) % len(self.corners)]
 
@@ -83,10 +91,23 @@ class Placed:
         both: EndForm = "hip" if self.table.form == "hip" else "gable"
         return self.table.ends or (both, both)
 
+    @property
+    def gables(self) -> tuple[int, ...]:
+        """Its walls that are gables as the job says."""
+        if self.table.is_polygon:
+            return self.table.gable_sides
+        ends = zip((LEFT, RIGHT), self.end_forms, strict=True)
+        return tuple(number for number, form in ends if form == "gable")
+
+    @property
+    def sloped(self) -> tuple[int, ...]:
+        """The walls of a plan given by its corners that have a slope."""
+        sides = range(len(self.table.side_pitches))
+        return tuple(number for number in sides if number not in self.gables)
+
     def has_slope(self, number: int) -> bool:
         """Tell whether a wall that may run into another roof has a slope where it does not."""
-        forms = dict(zip((LEFT, RIGHT), self.end_forms, strict=True))
-        return not self.table.is_polygon and forms[number] == "hip"
+        return not self.table.is_polygon and number not in self.gables
 
     def side(self, number: int) -> str:
         """Return what a wall that may run into another roof is called."""

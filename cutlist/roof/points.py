@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import dist
 
-from cutlist.geometry.outline import Line
 from cutlist.geometry.space import ORIGIN, UP, Plane, Vector, meet
 from cutlist.job import Job
 from cutlist.roof.face import Face
@@ -22,10 +21,17 @@ MOST_MOVED_IN = 6.0
 """Walls are not proposed to be moved further than this [in]."""
 
 
-def mouth_limit(p: Placed, mouth: int, beyond: float) -> Line:
-    """Return the plan line past which a roof does not reach, so far beyond its mouth."""
-    wall = p.line(mouth)
-    return Line("limit", wall.normal.x, wall.normal.y, wall.offset + beyond)
+def corners_of(p: Placed, faces: Sequence[Face]) -> tuple[Vector, ...]:
+    """Return the corners of a plan of which these are the slopes, where their walls now stand."""
+    over, count = dict(zip(p.sloped, faces, strict=True)), len(p.corners)
+
+    def corner(i: int) -> Vector:
+        if i in over:
+            return over[i].corner
+        before = over[(i - 1) % count]
+        return before.point(before.length, 0.0, 0.0)
+
+    return tuple(corner(i) for i in range(count))
 
 
 def to_points(job: Job, p: Placed, faces: tuple[Face, ...]) -> tuple[Face, ...]:
@@ -36,7 +42,10 @@ def to_points(job: Job, p: Placed, faces: tuple[Face, ...]) -> tuple[Face, ...]:
     """
     ring = [(c.x, c.y) for c in p.corners]
     far = 4 * sum(dist(corner, ring[i - 1]) for i, corner in enumerate(ring))
-    limits = tuple(mouth_limit(p, mouth, far) for mouth in range(len(faces), len(ring)))
+    limits = (
+        *(p.limit(mouth, far) for mouth in p.ends),
+        *(p.limit(gable, p.table.rake_overhang) for gable in p.gables),
+    )
     wing = Wing(name="", faces=faces, limits=limits)
     near = NEAR_STEPS * job.saw.round_to
     eave = min(face.top(-face.overhang) + face.corner.z for face in faces)
@@ -75,11 +84,12 @@ def corners_for_a_point(
         return ""
     faces = _through_a_point(p, wing.faces, points, edges, job.units.from_inches(MOST_MOVED_IN))
     told = []
-    for number, (face, given) in enumerate(zip(faces, p.table.corners, strict=False), start=1):
-        at = face.corner - p.origin
-        own = (at.dot(p.along), at.dot(p.across))
-        if dist(own, given) > job.saw.round_to / 2:
-            x, y = (length_text(job, place) for place in own)
+    for number, (corner, given) in enumerate(
+        zip(corners_of(p, faces), p.corners, strict=True), start=1
+    ):
+        at = corner - p.origin
+        if (corner - given).length() > job.saw.round_to / 2:
+            x, y = (length_text(job, place) for place in (at.dot(p.along), at.dot(p.across)))
             told.append(f"corners[{number}] at ({x}, {y})")
     return ", ".join(told)
 
@@ -119,11 +129,12 @@ def _through_a_point(
     if max(map(abs, misses.values())) > most:
         return faces
     ground = Plane(UP, p.origin.z)
-    mouths = [p.line(mouth) for mouth in range(len(faces), len(p.corners))]
-    walls = [*(face.plumb(misses.get(face.name, 0.0)) for face in faces), *mouths]
+    walls = [p.line(i) for i in range(len(p.corners))]
+    for i, face in zip(p.sloped, faces, strict=True):
+        walls[i] = face.plumb(misses.get(face.name, 0.0))
     corners = [meet(walls[i - 1], wall, ground) for i, wall in enumerate(walls)]
-    beside = zip(corners, [*corners[1:], corners[0]], strict=True)
+    beside = list(zip(corners, [*corners[1:], corners[0]], strict=True))
     return tuple(
-        replace(face, corner=start, length=(end - start).length())
-        for face, (start, end) in zip(faces, beside, strict=False)
+        replace(face, corner=beside[i][0], length=(beside[i][1] - beside[i][0]).length())
+        for i, face in zip(p.sloped, faces, strict=True)
     )

@@ -8,7 +8,6 @@ from dataclasses import replace
 from shapely import Polygon
 
 from cutlist.errors import JobError
-from cutlist.geometry.outline import Line
 from cutlist.geometry.space import Vector
 from cutlist.job import Job, RoofTable
 from cutlist.roof.building import Building, Gable
@@ -17,7 +16,7 @@ from cutlist.roof.face import Face
 from cutlist.roof.placed import LEFT, RIGHT, Placed
 from cutlist.roof.reach import Reach
 from cutlist.roof.slopes import Slopes, ridged_slopes
-from cutlist.roof.surface import RAKE, Wing
+from cutlist.roof.surface import Wing
 
 
 def over_rectangle(job: Job, p: Placed, past: Mapping[int, Reach], height: float) -> Building:
@@ -27,21 +26,16 @@ def over_rectangle(job: Job, p: Placed, past: Mapping[int, Reach], height: float
     """
     slopes = _own_slopes(job, p, past)
     faces = tuple(_moved(job, p, face, height) for face in slopes.faces)
-    near, far = faces[0], faces[1]
     length, span, rake = p.table.length, p.table.span, p.table.rake_overhang
-    limits, gables = [], []
+    limits, rakes, gables = [], [], []
     for end, slope in ((LEFT, slopes.left), (RIGHT, slopes.right)):
         if slope is not None:
             continue
-        out = p.along if end == RIGHT else -p.along
-        wall = length if end == RIGHT else 0.0
-        edge = p.point(wall, 0.0) + out * (past[end].past if end in past else rake)
-        kind = "limit" if end in past else RAKE
-        limits.append(Line(kind, out.x, out.y, out.x * edge.x + out.y * edge.y))
-        if end not in past:
-            gables.append(
-                Gable(faces=(near, far), station=wall, outward=1 if end == RIGHT else -1, rake=rake)
-            )
+        if end in past:
+            limits.append(p.limit(end, past[end].past))
+        else:
+            rakes.append(p.limit(end, rake))
+            gables.append(Gable(faces=(faces[0], faces[1]), wall=p.line(end), rake=rake))
     before, beyond = (past.get(end, Reach()).past for end in (LEFT, RIGHT))
     begin, stop = -before, length + beyond
     corners = (p.point(*at) for at in ((begin, 0), (stop, 0), (stop, span), (begin, span)))
@@ -50,7 +44,8 @@ def over_rectangle(job: Job, p: Placed, past: Mapping[int, Reach], height: float
             name=p.name.strip(),
             key=p.key,
             faces=faces,
-            limits=tuple(limits),
+            limits=(*limits, *rakes),
+            rakes=tuple(rakes),
             is_free=p.drop is not None,
         ),
         gables=tuple(gables),

@@ -30,8 +30,8 @@ class Slope:
 
     `kings`: stations of the commons under the upper ends of its hips. `peak`: the one from which
     spacing is carried under hips that meet without such commons. `walls`: those of the rafters
-    flush with a gable wall, each with the station out to which its roof reaches. `mitres`: where
-    its plates end.
+    flush with a gable wall, each with the station out to which its roof reaches. `begin`: from
+    where spacing is carried otherwise. `mitres`: where its plates end.
     """
 
     seen: Visible
@@ -40,6 +40,7 @@ class Slope:
     kings: tuple[float, ...]
     peak: float | None
     walls: tuple[tuple[float, float], ...]
+    begin: float
     mitres: tuple[Plane, ...]
 
     @property
@@ -51,14 +52,18 @@ class Slope:
 def slope_of(job: Job, seen: Visible, built: Sequence[Building], meeting: Meeting) -> Slope:
     """Return a face of some buildings with what bounds it, its plates and its fixed rafters."""
     face = seen.face
-    walls = []
+    walls: list[Interval] = []
     own = {f.name for f in seen.merged}
-    for gable in (g for b in built for g in b.gables):
-        for side in gable.faces:
-            if side.name in own:
-                wall = side.point(gable.station, 0.0, 0.0)
-                reach = side.point(gable.station + gable.outward * gable.rake, 0.0, 0.0)
-                walls.append((face.station(wall), face.station(reach)))
+    begin = 0.0
+    for building in built:
+        for gable in building.gables:
+            if all(side.name not in own for side in gable.faces):
+                continue
+            wall = face.corner - gable.wall.normal * gable.wall.distance(face.corner)
+            reach = wall + gable.wall.normal * gable.rake
+            if building.wing.is_mitred:
+                begin = face.station(wall)
+            walls.append((face.station(wall), face.station(reach)))
     kings: list[float] = []
     tops: list[Vector] = []
     for slant in meeting.hips:
@@ -78,6 +83,7 @@ def slope_of(job: Job, seen: Visible, built: Sequence[Building], meeting: Meetin
         kings=tuple(sorted(kings)),
         peak=face.station(peak) if peak else None,
         walls=tuple(walls),
+        begin=begin,
         mitres=tuple(plate_mitres(job, face, built, valleys)),
     )
 
@@ -331,7 +337,7 @@ def _stations(job: Job, slope: Slope) -> list[float]:
     flush = [at for at in at_walls if all(abs(at - king) >= apart for king in slope.kings)]
     fixed = [*slope.kings, *flush]
     from_common = job.hip is None or job.hip.jacks_from == "common"
-    origin = 0.0
+    origin = slope.begin
     if slope.kings and from_common and min(fixed) == slope.kings[0]:
         origin = slope.kings[0]
     if slope.peak is not None and from_common:

@@ -28,23 +28,22 @@ EdgeKind = Literal["ridge", "hip", "valley"]
 
 Interval = tuple[float, float]
 
-RAKE = "rake"
-"""The name of a limit at which a gable's roof ends."""
-
 
 @dataclass(frozen=True, kw_only=True)
 class Wing:
     """One roof of several: its sloped sides, and the lines past which it does not reach.
 
     `faces`: a face for each sloped side. `limits`: plan lines of the ends that have no slope,
-    beyond which it stops. `key`: its table's in the job file. `is_mitred`: whether its hips and
-    ridges are mitred to each other where they meet, in place of commons under them. `is_free`:
-    whether its eaves and rakes may stand in the air above what it is laid on.
+    beyond which it stops. `rakes`: those of these lines to which a ridge runs at gables. `key`: its
+    table's in the job file. `is_mitred`: whether its hips and ridges are mitred to each other where
+    they meet, in place of commons under them. `is_free`: whether its eaves and rakes may stand in
+    the air above what it is laid on.
     """
 
     name: str
     faces: tuple[Face, ...]
     limits: tuple[Line, ...]
+    rakes: tuple[Line, ...] = ()
     key: str = "roof"
     is_mitred: bool = False
     is_free: bool = False
@@ -65,8 +64,7 @@ class Wing:
     @property
     def edges(self) -> BaseGeometry:
         """Its eaves and rakes in plan."""
-        own = [line for line in self.limits if line.name == RAKE]
-        own += [eave_line(face) for face in self.faces]
+        own = [*self.rakes, *(eave_line(face) for face in self.faces)]
         sides = zip(self.ring, [*self.ring[1:], self.ring[0]], strict=True)
         return union_all(
             [
@@ -83,6 +81,10 @@ class Wing:
             if other is not face:
                 ring = clip(ring, lower_line(other, face))
         return ring
+
+    def has_rake_at(self, point: Vector) -> bool:
+        """Tell whether a plan point lies at the edge of a gable."""
+        return any(abs(line.excess((point.x, point.y))) < SAME_SHAPE for line in self.rakes)
 
     def height(self, point: Point) -> float:
         """Return the height of its faces over a point of the plan."""

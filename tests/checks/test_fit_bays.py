@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from cutlist.checks.finding import Case
 from cutlist.checks.fit import fit
@@ -13,10 +14,21 @@ from cutlist.checks.run import run_checks
 from cutlist.job import read_job
 from cutlist.roof.frame import frame_roof
 from cutlist.roof.parts import group_parts
-from tests.bays import BAY, POINTED, PORCH, SPLAYED, any_bays, any_porches, with_bay
+from tests.bays import (
+    BAY,
+    POINTED,
+    PORCH,
+    SPLAYED,
+    any_bays,
+    any_porches,
+    gabled_bays,
+    gabled_porches,
+    with_bay,
+)
 from tests.jobs import Tables, case_of, changed, why_refused
 from tests.wings import with_wing
 
+GABLE_FRONT = ["6/12", "gable", "6/12"]
 DEMO = Path(__file__).parents[2] / "fixtures" / "bay.toml"
 
 
@@ -45,6 +57,15 @@ DEMO = Path(__file__).parents[2] / "fixtures" / "bay.toml"
             [(0, 0), (0, -20), (30, -50), (66, -50), (96, -20), (96, 0)],
             at=["32ft", "7ft"],
             turn=90,
+        ),
+        # Gables: square to the roof's wall, askew to it, and with a wall before them.
+        with_bay(BAY, [(0, 0), (0, -72), (144, -72), (144, 0)], pitches=GABLE_FRONT),
+        with_bay(
+            BAY,
+            [(0, 0), (90, -90), (150, -30), (120, 0)],
+            pitches=GABLE_FRONT,
+            rake_overhang=12,
+            open=True,
         ),
         PORCH,
         with_wing(PORCH, {"open": True, "plate_height": "7ft 10in"}),
@@ -98,12 +119,19 @@ def test_any_bay_fits_or_is_refused(tables: Tables) -> None:
     assert all(text.startswith(keys) for text in why_refused(tables))
 
 
+@settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow])
+@given(gabled_bays())
+def test_any_bay_with_a_gable_fits_or_is_refused(tables: Tables) -> None:
+    keys = ("wing", "roof.", "rafter.", "job.toml: wing")
+    assert all(text.startswith(keys) for text in why_refused(tables))
+
+
 @settings(
     deadline=None,
     max_examples=40,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
 )
-@given(any_porches())
+@given(st.one_of(any_porches(), gabled_porches()))
 def test_any_wing_on_a_plan_of_corners_fits_or_is_refused(tables: Tables) -> None:
     why_refused(tables)
 

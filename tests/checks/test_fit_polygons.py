@@ -14,7 +14,7 @@ from cutlist.job import read_job
 from cutlist.roof.frame import frame_roof
 from cutlist.roof.parts import group_parts
 from tests.jobs import Tables, case_of, changed, job_of, why_refused
-from tests.polygons import LONG, OCTAGON, UNEVEN, any_polygons, over
+from tests.polygons import GABLED, LONG, OCTAGON, UNEVEN, any_gabled, any_polygons, over
 
 LONG_PLAN = job_of(LONG).roof.plan
 GAZEBO = Path(__file__).parents[2] / "fixtures" / "gazebo.toml"
@@ -29,6 +29,12 @@ GAZEBO = Path(__file__).parents[2] / "fixtures" / "gazebo.toml"
         changed(OCTAGON, {"roof.sides": 6, "hip.top": "back"}),
         changed(OCTAGON, {"roof.sides": 12, "rafter.tail": "level", "roof.overhang": 18}),
         changed(UNEVEN, {"roof.pitch": None, "roof.pitches": ["4/12", "6/12", *["5/12"] * 3]}),
+        GABLED,
+        changed(GABLED, {"hip.top": "back", "rafter.tail": "square", "roof.rake_overhang": None}),
+        changed(LONG, {"roof.sides": 4, "roof.pitch": None,
+                       "roof.pitches": ["5/12", "gable", "5/12", "6/12"]}),
+        # Walls beside the gable of two pitches, so that no two hips are alike.
+        changed(GABLED, {"roof.pitches": ["6/12", "gable", "5/12", *["6/12"] * 3]}),
         changed(OCTAGON, {"hip.hub": "6in"}),
         changed(OCTAGON, {"roof.sides": 6, "hip.hub": "7in", "hip.top": "back"}),
         # Ridge, hips and rafters of three thicknesses around one point.
@@ -60,6 +66,13 @@ def test_walls_that_are_not_quite_parallel(miss: float) -> None:
 @given(any_polygons())
 def test_any_roof_over_a_plan_of_sides_fits_or_is_refused(tables: Tables) -> None:
     keys = ("roof.", "rafter.", "ridge.", "job.toml: hip.hub: ")
+    assert all(text.startswith(keys) for text in why_refused(tables))
+
+
+@settings(deadline=None, max_examples=60)
+@given(any_gabled())
+def test_any_roof_over_a_plan_with_a_gable_fits_or_is_refused(tables: Tables) -> None:
+    keys = ("roof.", "rafter.", "job.toml: roof.pitches[")
     assert all(text.startswith(keys) for text in why_refused(tables))
 
 

@@ -41,8 +41,20 @@ def test_a_bay_has_the_roofs_pitch_unless_it_says_another() -> None:
          ["wing[1].sides: a wing has a span and a length, or corners; leave it out"]),
         ({"end_pitch": "6/12"},
          ["wing[1].end_pitch: it is for a plan without corners; leave it out, or give pitches"]),
-        ({"rake_overhang": 12}, ["wing[1].rake_overhang: a wing with corners has no gable; leave "
-                                 "it out"]),
+        ({"rake_overhang": 12}, ["wing[1].rake_overhang: no wall of this wing is a gable; leave it "
+                                 "out"]),
+        ({"pitches": ["gable", *PITCHES[1:]]},
+         ["wing[1].pitches[1]: this wall runs back to the mouth, and a gable stands between two "
+          "slopes; give it a pitch"]),
+        ({"pitches": [*PITCHES[:2], "gable", *PITCHES[3:]], "rake_overhang": 1},
+         ["wing[1].rake_overhang: the barge rafter would stand inside the end rafter; it must be "
+          "0, or at least the rafters' thickness",
+          "wing[1].pitches[3]: a gable is square to the walls on both sides of it, and at corner 3 "
+          "at (3' 6 3/16\", -6' 6 3/16\") they turn by 45 deg; make that corner square, or give "
+          "this side a pitch",
+          "wing[1].pitches[3]: a gable is square to the walls on both sides of it, and at corner 4 "
+          "at (8' 5 13/16\", -6' 6 3/16\") they turn by 45 deg; make that corner square, or give "
+          "this side a pitch"]),
         ({"pitches": PITCHES[:4]},
          ["wing[1].pitches: there are 4 for 5 walls between its corners; give one for each, from "
           "the first corner on, or one pitch for all"]),

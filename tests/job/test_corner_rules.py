@@ -10,7 +10,7 @@ import pytest
 from tests.hips import HIP
 from tests.job.test_job import told
 from tests.jobs import GABLE, SHED, Tables, changed, job_of
-from tests.polygons import LONG, OCTAGON, over
+from tests.polygons import GABLED, LONG, OCTAGON, over
 from tests.wings import TEE
 
 TRIANGLE: list[Any] = [["0ft", "0ft"], ["12ft", "0ft"], ["6ft", "10ft"]]
@@ -19,6 +19,7 @@ NO_HUB = (
     "hip.hub: it is for a regular plan of sides with one pitch, whose hips all meet in one point; "
     "leave it out"
 )
+SQUARE: list[Any] = [[0, 0], [240, 0], [240, 168], [0, 168]]
 STAR: list[Any] = [[108, 60], [0, 60], [90, 0], [54, 108], [18, 0]]
 """Five corners of which each next but one is a neighbour."""
 
@@ -182,6 +183,99 @@ def test_where_such_plans_do_not_belong(
     base: Tables, changes: dict[str, Any], messages: list[str]
 ) -> None:
     assert told(base, changes) == messages
+
+
+def test_gables_are_read() -> None:
+    roof = job_of(GABLED).roof
+    assert roof.side_pitches[:3] == (5 / 12, "gable", 5 / 12)
+    assert roof.gable_sides == (1,)
+    first = over(OCTAGON, SQUARE, pitch=None, pitches=["gable", "5/12", "6/12", "5/12"])
+    assert job_of(first).roof.first_pitch == 5 / 12
+
+
+@pytest.mark.parametrize(
+    ("pitches", "changes", "messages"),
+    [
+        (["5/12", "gabel", "5/12", "5/12"], {},
+         ['roof.pitches[2]: "gabel": a pitch is expected, like "6/12", or "gable" for a side '
+          "without a slope"]),
+        (["5/12", "5", True, "gable"], {},
+         ['roof.pitches[2]: "5": it has no unit; write rise over run ("6/12"), degrees '
+          '("26.6deg") or percent ("50%")',
+          "roof.pitches[3]: true: a number or a text in quotes is expected"]),
+        (["gable"] * 4, {},
+         ["roof.pitches: a gable stands between two slopes; give two sides a pitch at least"]),
+        (["5/12", "gable", "gable", "gable"], {},
+         ["roof.pitches: a gable stands between two slopes; give two sides a pitch at least"]),
+        (["5/12", "gable", "gable", "5/12"], {},
+         ["roof.pitches[2]: side 3 is a gable too, and one stands between two slopes; give it a "
+          "pitch"]),
+        (["gable", "5/12", "5/12", "gable"], {},
+         ["roof.pitches[4]: side 1 is a gable too, and one stands between two slopes; give it a "
+          "pitch"]),
+        (["5/12", "gable", "5/12", "5/12"], {"roof.pitch": "5/12"},
+         ["roof.pitch: the pitches of all sides are given; leave it out"]),
+        (["5/12", "gable", "5/12"], {},
+         ["roof.pitches: there are 3 for 4 sides; give one for each, from the first corner on, or "
+          "one pitch for all"]),
+        (["5/12", "gable", "5/12", "5/12"], {"ridge": {"kind": "none"}},
+         ['ridge.kind: a ridge runs to a gable of such a plan; write kind = "board"']),
+        (["5/12", "gable", "5/12", "5/12"], {"ridge.kind": "beam"},
+         ['ridge.kind: a plan of corners is not framed over a beam; write "board" or "none"']),
+        (["5/12", "gable", "5/12", "5/12"], {"hip.hub": "6in"}, [NO_HUB]),
+        (["5/12", "gable", "5/12", "5/12"], {"roof.rake_overhang": 1},
+         ["roof.rake_overhang: the barge rafter would stand inside the end rafter; it must be 0, "
+          "or at least the rafters' thickness"]),
+        (["5/12", "gable", "5/12", "5/12"], {"roof.ends": ["hip", "gable"]},
+         ["roof.ends: it is for a plan without corners; leave it out, or give pitches"]),
+        (["5/12", "gable", "5/12", "5/12"], {"roof.corners": [*SQUARE[:2], [230, 168], [0, 168]]},
+         ["roof.pitches[2]: a gable is square to the walls on both sides of it, and at corner 2 "
+          "at (20' 0\", 0\") they turn by 93.4064 deg; make that corner square, or give this "
+          "side a pitch",
+          "roof.pitches[2]: a gable is square to the walls on both sides of it, and at corner 3 "
+          "at (19' 2\", 14' 0\") they turn by 86.5936 deg; make that corner square, or give this "
+          "side a pitch"]),
+    ],
+)  # fmt: skip
+def test_mistakes_in_gables(
+    pitches: list[Any], changes: dict[str, Any], messages: list[str]
+) -> None:
+    tables = changed(over(OCTAGON, SQUARE), {"roof.pitch": None, "roof.pitches": pitches})
+    assert told(tables, changes) == messages
+
+
+def test_no_hips_are_asked_for_between_two_gables() -> None:
+    pitches = ["5/12", "gable"] * 2
+    tables = changed(over(OCTAGON, SQUARE, pitch=None, pitches=pitches), {"hip": None})
+    assert job_of(tables).hip is None
+    wing = {"form": "hip", "span": "6ft", "length": "4ft", "at": ["10ft", "-4ft"], "turn": 90}
+    with_hips = {"wing": [wing], "valley": {"size": "2x8"}}
+    assert told(tables, with_hips) == ['hip: it is missing; write [hip] with size = "2x10"']
+
+
+def test_a_regular_plan_has_gables_only_over_four_sides() -> None:
+    gable: dict[str, Any] = {"roof.pitch": None, "roof.pitches": ["gable", *["5/12"] * 7]}
+    messages = told(OCTAGON, {**gable, "ridge": {"kind": "board", "size": "2x8"}})
+    assert len(messages) == 2
+    assert messages[0] == (
+        "roof.pitches[1]: a gable is square to the walls on both sides of it, and at corner 1 at "
+        '(4\' 1 3/16", 0") they turn by 45 deg; give this side a pitch'
+    )
+    four = {"roof.sides": 4, "roof.pitches": ["gable", *["5/12"] * 3], "roof.pitch": None}
+    board = {"ridge.kind": "board", "ridge.size": "2x8"}
+    assert job_of(OCTAGON, four | board).roof.gable_sides == (0,)
+
+
+@pytest.mark.parametrize(("out", "is_read"), [(1 / 16, True), (1 / 4, False), (1, False)])
+def test_how_far_a_gables_corner_may_be_off_square(out: float, is_read: bool) -> None:
+    """By as much as a tape might not tell: each corner moves by less than a sixteenth to it."""
+    corners = [[0, 0], [240 + out, 0], [240, 168], [0, 168]]
+    pitches = ["5/12", "gable", "5/12", "5/12"]
+    tables = over(OCTAGON, [(x, y) for x, y in corners], pitch=None, pitches=pitches)
+    if is_read:
+        assert job_of(tables).roof.gable_sides == (1,)
+    else:
+        assert told(tables, {})[0].startswith("roof.pitches[2]: a gable is square to the walls")
 
 
 def test_a_plan_that_was_read_wrongly_asks_for_no_span() -> None:

@@ -10,8 +10,8 @@ from shapely import LineString, union_all
 from shapely_polyskel.polyskel import skeletonize
 
 from cutlist.roof.surface import Surface, height_at
-from tests.jobs import Tables, changed
-from tests.polygons import LONG, OCTAGON, UNEVEN, any_polygons, over, surface
+from tests.jobs import Tables, changed, refused_passed_over
+from tests.polygons import GABLED, LONG, OCTAGON, UNEVEN, any_gabled, any_polygons, over, surface
 from tests.roof.test_surface import assert_is_a_roof, kinds
 
 TRIANGLE = over(OCTAGON, [("0ft", "0ft"), ("18ft", "0ft"), ("5ft", "13ft")])
@@ -19,8 +19,8 @@ TRIANGLE = over(OCTAGON, [("0ft", "0ft"), ("18ft", "0ft"), ("5ft", "13ft")])
 
 @pytest.mark.parametrize(
     ("tables", "ridges", "hips"),
-    [(OCTAGON, 0, 8), (LONG, 1, 8), (TRIANGLE, 0, 3), (UNEVEN, 0, 7)],
-    ids=["octagon", "long", "triangle", "uneven"],
+    [(OCTAGON, 0, 8), (LONG, 1, 8), (TRIANGLE, 0, 3), (UNEVEN, 0, 7), (GABLED, 1, 4)],
+    ids=["octagon", "long", "triangle", "uneven", "gabled"],
 )
 def test_lines_of_the_roof(tables: Tables, ridges: int, hips: int) -> None:
     assert kinds(surface(tables)) == {"ridge": ridges, "hip": hips, "valley": 0}
@@ -36,6 +36,21 @@ def test_any_faces_tile_the_plan(tables: Tables) -> None:
     assert len(of.visible) == len(of.wings[0].faces)
     eaves = [height_at(of.wings[0].faces[0], corner) for corner in of.wings[0].ring[:2]]
     assert min(e.start.z for e in of.edges) == pytest.approx(min(eaves), abs=1e-6)
+
+
+@settings(deadline=None, max_examples=60)
+@given(any_gabled())
+def test_any_faces_tile_a_plan_with_a_gable(tables: Tables) -> None:
+    with refused_passed_over():
+        of = surface(tables)
+    assert_is_a_roof(of)
+    assert of.steps == ()
+    (wing,) = of.wings
+    # A slope over every side but the gables, and one ridge out to each of these.
+    sides = len(tables["roof"]["pitches"]) - tables["roof"]["pitches"].count("gable")
+    assert len(of.visible) == len(wing.faces) == sides
+    on_rakes = [e for e in of.edges for p in (e.start, e.end) if wing.has_rake_at(p)]
+    assert [e.kind for e in on_rakes] == ["ridge"] * len(wing.rakes)
 
 
 def skeleton_lines(of: Surface) -> tuple[LineString, list[tuple[tuple[float, float], float]]]:
