@@ -22,8 +22,12 @@ def corner_contradictions(job: Job) -> Iterator[tuple[str, str]]:
     for i, wing in enumerate(job.wing, start=1):
         yield from _bay(job, f"wing[{i}]", wing)
     plans = ["sides" if t.corners is None else "corners" for t in (roof, *job.wing) if t.is_polygon]
-    if job.plate.posts and plans:
-        yield "plate.posts", f"a plan of {plans[0]} is not framed over posts; leave them out"
+    if job.plate.posts and job.plate.posts.header == "beside" and plans:
+        yield (
+            "plate.posts.header",
+            f"a plan of {plans[0]} is not framed over posts beside the header, which would meet at "
+            'its corners; write "on"',
+        )
     if not roof.is_polygon:
         if "pitches" in roof.model_fields_set:
             yield "roof.pitches", "it is for a plan with corners or sides; write pitch"

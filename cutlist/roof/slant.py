@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import inf
 
@@ -114,7 +114,9 @@ def slant_member(job: Job, slant: Slant, strips: Sequence[Strip]) -> Member:
     """Return a hip or valley rafter: its seats over the plates, its head where it lands."""
     line, tail = slant.line, slant.tail(job)
     supporting = isinstance(line, Valley) and line.supporting
-    seats = () if slant.foot else line.seats(strips)
+    # A valley may end before it comes to the higher of two plates.
+    under = [replace(strip, shape=strip.shape.intersection(slant.plan)) for strip in strips]
+    seats = () if slant.foot else line.seats(under)
     backing = line.backing if isinstance(line, Hip) else ()
     return Member(
         role="valley" if isinstance(line, Valley) else "hip",

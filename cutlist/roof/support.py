@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from cutlist.geometry.space import Plane
@@ -30,7 +29,7 @@ class Strip:
     """A plate or post in plan, `top` the height of its top."""
 
     name: str
-    shape: Polygon
+    shape: BaseGeometry
     top: float
 
     def lies_under(self, area: BaseGeometry, thickness: float) -> bool:

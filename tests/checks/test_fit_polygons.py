@@ -54,6 +54,18 @@ def test_roofs_over_plans_of_sides_fit(tables: Tables) -> None:
     assert [f for f in fit(case_of(tables)) if f.result != "pass"] == []
 
 
+def test_a_gazebo_stands_on_posts_under_its_headers() -> None:
+    """The same parts as on plates; rafters flush with the ends of a side stand over its posts."""
+    posts = {"plate.posts": {"every": "20ft", "width": 5.5, "header": "on"}}
+    case, walled = case_of(OCTAGON, posts), case_of(OCTAGON)
+    assert [f for f in run_checks(case) if f.result == "fail"] == []
+    assert [(p.mark, p.stick) for p in case.parts] == [(p.mark, p.stick) for p in walled.parts]
+    marks = [m for m in case.roof.marks if m.line == "side 1 plate"]
+    length = case.roof.faces[0].length
+    over = {m.center: m.over_post for m in marks}
+    assert over == {at: min(at, length - at) <= 5.5 - 0.75 for at in over}
+
+
 @pytest.mark.parametrize("miss", [1e-9, 1e-7, 1e-5, 1e-4])
 def test_walls_that_are_not_quite_parallel(miss: float) -> None:
     """Too near to parallel for a level board to tell, or far enough for a hip in its place."""

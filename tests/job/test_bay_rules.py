@@ -90,7 +90,8 @@ def test_mistakes_in_a_bay(changes: dict[str, Any], messages: list[str]) -> None
          ['valley.kind: wing[1] has corners, and such a wing is framed into the other roof; write '
           '"framed", or give it a span and a length']),
         (POINTED, {"plate.posts": {"every": "6ft", "width": 5.5}},
-         ["plate.posts: a plan of corners is not framed over posts; leave them out"]),
+         ["plate.posts.header: a plan of corners is not framed over posts beside the header, which "
+          'would meet at its corners; write "on"']),
         (POINTED, {"hip": None}, ['hip: it is missing; write [hip] with size = "2x10"']),
         (POINTED, {"ridge": {"kind": "none"}},
          ['ridge.kind: roofs that meet are not framed without a ridge board; write kind = '
@@ -103,6 +104,5 @@ def test_mistakes_beside_a_bay(base: Tables, changes: dict[str, Any], messages: 
 
 def test_two_bays_are_told_of_posts_once() -> None:
     two = changed(POINTED, {"wing": [*POINTED["wing"], *BAY["wing"]]})
-    assert told(two, {"plate.posts": {"every": "6ft", "width": 5.5}}) == [
-        "plate.posts: a plan of corners is not framed over posts; leave them out"
-    ]
+    (problem,) = told(two, {"plate.posts": {"every": "6ft", "width": 5.5}})
+    assert problem.startswith("plate.posts.header: a plan of corners is not framed over posts")

@@ -149,7 +149,8 @@ def test_mistakes_in_corners(corners: Any, messages: list[str]) -> None:
         ({"roof.rake_overhang": 12},
          ["roof.rake_overhang: no end of this roof is a gable; leave it out"]),
         ({"plate.posts": {"every": "6ft", "width": 5.5}},
-         ["plate.posts: a plan of sides is not framed over posts; leave them out"]),
+         ["plate.posts.header: a plan of sides is not framed over posts beside the header, which "
+          'would meet at its corners; write "on"']),
         ({"ridge.kind": "beam", "ridge.size": "2x8"},
          ['ridge.kind: a plan of sides is not framed over a beam; write "board" or "none"']),
         ({"wing": TEE["wing"], "valley": TEE["valley"], "ridge": TEE["ridge"], "hip.hub": "6in"},

@@ -264,6 +264,16 @@ def test_a_bay_near_the_corner_of_a_hip_roof_is_framed(feet: float) -> None:
     assert all(finding.result == "pass" for finding in fit(case_of(near)))
 
 
+def test_a_valley_that_ends_before_the_higher_plate_has_no_seat_over_it() -> None:
+    """A bay so narrow, over so low a plate, that its ridge lies below the roof's plate."""
+    walls = [(0.0, 0.0), (0.0, -43.0), (31.0, -43.0), (31.0, 0.0)]
+    tables = with_bay(BAY, walls, at=[20, 0], pitch="29%", open=True, plate_height=89)
+    roof = roof_of(changed(tables, {"roof.pitch": "44%", "roof.overhang": 24}))
+    assert sorted(len(m.stick.notches) for m in roof.members if m.role == "valley") == [1, 2]
+    case = case_of(changed(tables, {"roof.pitch": "44%", "roof.overhang": 24}))
+    assert all(finding.result == "pass" for finding in fit(case))
+
+
 def test_between_a_plate_and_a_valley_one_rafter_stands_flush_with_the_end_of_each() -> None:
     """The higher bay's eave hangs out so far that its valleys begin well beside its plates."""
     corners = [(0.0, 0.0), (6.0, -18.0), (84.0, -18.0), (90.0, 0.0)]
