@@ -128,6 +128,7 @@ def free_of(
             _must_be_high(job, wing, -sheathing.distance(lowest) / sheathing.normal.z, lowest)
     for valley in valleys:
         _must_carry(job, valley)
+        _must_be_clear(job, wing, valley, slants)
     return Free(front=front, tails_to=tails_to, end=end, deck=deck)
 
 
@@ -217,6 +218,18 @@ def _must_be_high(job: Job, wing: Wing, missing: float, at: Vector) -> None:
             f"beneath; make it {least} or more, or its overhang smaller"
         ]
     )
+
+
+def _must_be_clear(job: Job, wing: Wing, valley: LaidValley, slants: Iterable[Slant]) -> None:
+    """Refuse a wing whose hip would come down on the plate in its valley."""
+    for at in (at for slant in slants for at in _under(slant, [valley.plan])):
+        if valley.seat.distance(at) > ON_PLANE:
+            raise JobError(
+                [
+                    f"{wing.key}: its hip would come down on the plate in its valley at "
+                    f"{place(job, at)}; make the wing longer, or its front slope steeper"
+                ]
+            )
 
 
 def _must_carry(job: Job, valley: LaidValley) -> None:

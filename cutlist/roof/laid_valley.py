@@ -6,6 +6,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from shapely import Polygon
+
 from cutlist.errors import JobError
 from cutlist.geometry.space import Frame, Plane, Vector, meet
 from cutlist.geometry.stick import Cut, Stick, end_cut
@@ -121,10 +123,22 @@ class LaidValley:
         under = self.edge - up * self.size.thickness
         return Frame.along(under + out * self.size.depth, self.direction, -out)
 
+    @property
+    def inner_edge(self) -> Vector:
+        """Where the plate's inner upper edge begins, square across from the outer one."""
+        inward = self.out if self.out.dot(self.face.uphill) > 0 else -self.out
+        return self.edge + inward * self.size.depth
+
+    @property
+    def plan(self) -> Polygon:
+        """The plate in plan, from its foot to where its line ends."""
+        up = self.direction * (self.top - self.edge).dot(self.direction)
+        ring = (self.edge, self.edge + up, self.inner_edge + up, self.inner_edge)
+        return Polygon([(p.x, p.y) for p in ring])
+
     def inner_run(self, run: float) -> float:
         """Return how far inside the wing's building line the plate reaches over a host's run."""
-        inward = self.out if self.out.dot(self.face.uphill) > 0 else -self.out
-        corner = self.edge + inward * self.size.depth
+        corner = self.inner_edge
         more = (run - self.host.run(corner)) / self.direction.dot(self.host.uphill)
         return self.face.run(corner + self.direction * more)
 

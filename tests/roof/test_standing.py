@@ -148,3 +148,29 @@ def test_no_posts_carry_a_dormer() -> None:
 def test_a_tail_too_short_is_told_with_the_wings_key() -> None:
     (told,) = refused(with_wing(changed(DORMER, {"rafter.tail": "level"}), {"overhang": 6}))
     assert told.startswith('wing[1].overhang: 6" on the wing 1 near side is too short for a level')
+
+
+def test_a_hip_that_comes_down_on_the_plate_in_the_valley_is_refused() -> None:
+    """A front so flat beside steep slopes that its hips run back nearly along the valleys."""
+    flat = {"form": "hip", "span": 1083, "length": 1793, "at": [3095, 238], "turn": 90}
+    tables = {
+        "name": "Flat front",
+        "units": "metric",
+        "roof": {
+            "form": "hip",
+            "span": 7300,
+            "length": 18000,
+            "pitch": "57%",
+            "end_pitch": "113%",
+            "overhang": 300,
+            "plate_height": 2400,
+        },
+        "rafter": {"size": "45x145", "spacing": 586},
+        "ridge": {"kind": "board", "size": "45x245"},
+        "hip": {"size": "45x245", "top": "back"},
+        "valley": {"size": "25x286", "kind": "overlay", "sheathing": 10},
+        "plate": {"width": 95},
+        "wing": [flat | {"pitch": "100%", "end_pitch": "34%", "plate_height": 3187}],
+    }
+    (told,) = refused(tables)
+    assert told.startswith("wing[1]: its hip would come down on the plate in its valley at (")
