@@ -20,7 +20,7 @@ from cutlist.roof.rafter import tail_cuts
 from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.support import Strip
 from cutlist.roof.valley import Valley
-from cutlist.tolerance import ON_PLANE, SLIVER
+from cutlist.tolerance import ON_PLANE, SAME_SHAPE, SLIVER
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,14 +55,16 @@ class Slant:
     def stands_in(self, strip: Strip) -> Point | None:
         """Return where it would stand in a plate that it passes over without a seat; None if not.
 
-        Over the plates of its corner it has one, and comes no lower.
+        Inside the corner of its plates it has one, and comes no lower; its tail may.
         """
         line, shared = self.line, strip.shape.intersection(self.plan)
         under = line.drop + plumb_depth(line.size.depth, line.pitch)
         for x, y in shared.exterior.coords if isinstance(shared, Polygon) else ():
-            bottom = line.foot.z + line.pitch * (Vector(x, y, 0.0) - line.foot).dot(line.level)
-            seat = -inf if self.foot else line.main.corner.z
-            if max(bottom - under, seat) < strip.top - ON_PLANE and shared.area > SLIVER:
+            past = (Vector(x, y, 0.0) - line.foot).dot(line.level)
+            has_seat = not self.foot and past > -SAME_SHAPE
+            seat = line.main.corner.z if has_seat else -inf
+            bottom = line.foot.z + line.pitch * past - under
+            if max(bottom, seat) < strip.top - ON_PLANE and shared.area > SLIVER:
                 return shared.centroid
         return None
 

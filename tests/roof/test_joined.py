@@ -263,6 +263,16 @@ def test_wings_that_stand_in_each_other_are_refused() -> None:
     assert "; end one at the other's wall, or draw it out so far" in problem
 
 
+def test_a_hip_whose_tail_would_stand_in_a_lower_plate_is_refused() -> None:
+    """Around the corner of a wing an inch lower, whose wall goes on across its mouth."""
+    lower = with_wing(
+        changed(ELL, {"roof.plate_height": "8ft", "roof.pitch": "30%"}),
+        {"plate_height": 95, "open": False},
+    )
+    with pytest.raises(JobError, match=r"near right hip would stand in the wing 1 near plate at"):
+        roof_of(lower)
+
+
 @pytest.mark.parametrize(
     "wing",
     [
