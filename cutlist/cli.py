@@ -6,6 +6,7 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from shlex import quote
 from typing import NoReturn
 
 import click
@@ -70,7 +71,7 @@ def start(file: Path | None, form: str, units: str) -> None:
         _stop(f"{target}: it exists already; name another file", BAD_INPUT)
     except OSError as error:
         _stop(f"{target}: it cannot be written ({error.strerror})", BAD_INPUT)
-    click.echo(f"Wrote {target}. Edit it, then: cutlist build {target}")
+    click.echo(f"Wrote {target}. Edit it, then: cutlist build {quote(str(target))}")
 
 
 @main.command()

@@ -50,7 +50,7 @@ def cutting_summary(cutting: Cutting, folder: Path) -> str:
     """Return the summary of board plans alone, and of where their files are."""
     pieces = sum(len(cut.pieces) for plan in cutting.plans for cut in plan.boards)
     sections = [
-        [_one_line(cutting.name), f"{pieces} pieces"],
+        [_one_line(cutting.name), f"{pieces} {'piece' if pieces == 1 else 'pieces'}"],
         _lumber(cutting),
         _bulleted("BEFORE YOU CUT", SAW_CAUTIONS),
         [f"Files: {folder}"],

@@ -144,8 +144,8 @@ def _must_be_whole(job: Job, surface: Surface) -> None:
         places = dict.fromkeys(place(job, at) for at in surface.steps)
         raise JobError(
             [
-                f"wing: the roof has a step at {at}, where a wing ends in the air beside another; "
-                "move the wing, or change its length, span, pitch or rake_overhang"
+                f"wing: the roof has a step at {at}, where a wing ends in the air beside another "
+                "roof; move the wing, or change its length, span, pitch or rake_overhang"
                 for at in list(places)[:3]
             ]
         )
