@@ -10,6 +10,14 @@ from pydantic_core import ErrorDetails
 
 from cutlist.job.tables import Job
 
+_TOML = {
+    "Cannot overwrite a value": "this key stands twice in its table; take one out",
+    "Cannot declare": "this table stands twice; put its keys together",
+    "Illegal character '\\n'": "a quote is opened and not closed",
+    "Unterminated string": "a quote is opened and not closed",
+}
+"""What is wrong in a TOML text, by how the reader of it begins to tell."""
+
 
 def toml_fault(error: str, text: str) -> str:
     """Return a TOML fault with the line it is in and, where likely, that quotes are missing."""
@@ -18,6 +26,7 @@ def toml_fault(error: str, text: str) -> str:
     if not number.isdigit():
         return error
     line = text.split("\n")[int(number) - 1].strip()
+    reason = next((told for begin, told in _TOML.items() if reason.startswith(begin)), reason)
     if not reason.startswith(("Invalid value", "Expected newline")):
         return f"line {number} cannot be read: {_cut(line)}\n  {reason}"
     return (
@@ -60,6 +69,9 @@ def fault(error: ErrorDetails) -> str:
         reason = "write it in double brackets, [[lumber]], once for each size"
     elif key == "wing":
         reason = "write it in double brackets, [[wing]], once for each wing"
+    elif error["type"] in ("too_long", "too_short"):
+        count = error["ctx"]["max_length" if error["type"] == "too_long" else "min_length"]
+        reason = f"it should have {count} items, not {error['ctx']['actual_length']}"
     elif error["type"] in _EXPECTED:
         reason = _EXPECTED[error["type"]]
     return f"{key}: {_shown(error['input'])}: {reason.replace('Input should be', 'it should be')}"

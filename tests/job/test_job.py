@@ -269,7 +269,15 @@ QUOTES = '\n  a value with letters or marks needs quotes, like span = "20ft" or 
             "[roof\n",
             "line 1 cannot be read: [roof\n  Expected ']' at the end of a table declaration",
         ),
-        ('n = "a"\nn = "b"\n', 'line 2 cannot be read: n = "b"\n  Cannot overwrite a value'),
+        (
+            'n = "a"\nn = "b"\n',
+            'line 2 cannot be read: n = "b"\n  this key stands twice in its table; take one out',
+        ),
+        (
+            "[roof]\n[roof]\n",
+            "line 2 cannot be read: [roof]\n  this table stands twice; put its keys together",
+        ),
+        ('n = "a\n', 'line 1 cannot be read: n = "a\n  a quote is opened and not closed'),
         ("x = " + "y" * 90, f"line 1 cannot be read: x = {'y' * 53}...{QUOTES}"),
     ],
 )

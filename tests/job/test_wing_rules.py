@@ -23,6 +23,10 @@ def test_a_wing_is_read() -> None:
     ("changes", "messages"),
     [
         ({"att": ["1ft", "2ft"]}, ["wing[1].att: there is no such key; did you mean at?"]),
+        (
+            {"at": [0, 0, 0]},
+            ["wing[1].at: [0, 0, 0]: it should have 2 items, not 3"],
+        ),
         ({"at": None}, ['wing[1].at: it is missing; write for example at = ["10ft", "-12ft"]']),
         (
             {"at": ["1ft"]},
