@@ -254,23 +254,28 @@ def three_wings(draw: st.DrawFn) -> Tables:
         on["at"] = [middle + 2000, -out + clear]
         host, on = _both_turned(host, on, draw(odd))
         wings = [host, on, _turned(beside(270, clear, length - clear), draw(odd))]
-    return {
-        "name": "Three wings",
+    form = "hip" if draw(st.booleans()) else "gable"
+    roof = {"form": form, "span": span, "length": length, "pitch": f"{pitch}%"}
+    return _with_wings("Three wings", roof, draw(st.integers(400, 700)), wings)
+
+
+def _with_wings(
+    name: str, roof: dict[str, Any], spacing: int, wings: list[dict[str, Any]]
+) -> Tables:
+    """Return a metric roof with wings, its other keys the same for all."""
+    tables: Tables = {
+        "name": name,
         "units": "metric",
-        "roof": {
-            "form": "hip" if (hipped := draw(st.booleans())) else "gable",
-            "span": span,
-            "length": length,
-            "pitch": f"{pitch}%",
-            "plate_height": 2400,
-            "overhang": 450,
-        },
-        "rafter": {"size": "45x195", "spacing": draw(st.integers(400, 700))},
+        "roof": {**roof, "plate_height": 2400, "overhang": 450},
+        "rafter": {"size": "45x195", "spacing": spacing},
         "ridge": {"kind": "board", "size": "45x245"},
         "valley": {"size": "45x245"},
         "plate": {"width": 140},
         "wing": wings,
-    } | ({"hip": {"size": "45x245"}} if hipped or any(w["form"] == "hip" for w in wings) else {})
+    }
+    if any(table["form"] == "hip" for table in (roof, *wings)):
+        tables["hip"] = {"size": "45x245"}
+    return tables
 
 
 @st.composite
@@ -299,23 +304,10 @@ def wings_on_turned_wings(draw: st.DrawFn) -> Tables:
         "open": draw(st.booleans()),
         "at": [host["at"][0] + own, 1500 - out + width],
     }
-    return {
-        "name": "A wing on a wing",
-        "units": "metric",
-        "roof": {
-            "form": "gable",
-            "span": span,
-            "length": length,
-            "pitch": f"{pitch}%",
-            "plate_height": 2400,
-            "overhang": 450,
-        },
-        "rafter": {"size": "45x195", "spacing": draw(st.integers(400, 700))},
-        "ridge": {"kind": "board", "size": "45x245"},
-        "valley": {"size": "45x245"},
-        "plate": {"width": 140},
-        "wing": [host, _turned(on, draw(st.sampled_from([-22.5, -15, -4, 8, 15, 25])))],
-    } | ({"hip": {"size": "45x245"}} if on["form"] == "hip" else {})
+    spacing = draw(st.integers(400, 700))
+    turned = _turned(on, draw(st.sampled_from([-22.5, -15, -4, 8, 15, 25])))
+    roof = {"form": "gable", "span": span, "length": length, "pitch": f"{pitch}%"}
+    return _with_wings("A wing on a wing", roof, spacing, [host, turned])
 
 
 @st.composite

@@ -179,8 +179,7 @@ def note_lines(build: Build, part: Part) -> list[str]:
         for plane in stick.end_planes(end):
             lines.append(f"{name}: {plane.name} cut, {angles_text(build, plane.miter, plane.tilt)}")
     for plane in stick.bevels:
-        side = "near" if plane.plane.normal.z > 0 else "far"
-        lines.append(f"Top edge, {side} side: {plane.name}, bevel {plane.tilt:.2f} deg")
+        lines.append(f"Top edge, {plane.side} side: {plane.name}, bevel {plane.tilt:.2f} deg")
     for notch in member.notches:
         lines.append(notch_text(build, notch))
     if member.height_above_plate is not None:

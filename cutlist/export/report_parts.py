@@ -131,9 +131,8 @@ def _ends(build: Build, part: Part) -> Iterator[SawnEnd]:
         for words, times in planes.items():
             yield replace(words, times=times)
     for plane in part.stick.bevels:
-        side = "near" if plane.plane.normal.z > 0 else "far"
         yield SawnEnd(
-            end=f"Top edge, {side} side",
+            end=f"Top edge, {plane.side} side",
             cut=plane.name,
             miter="along it",
             tilt=degrees_text(plane.tilt),

@@ -136,9 +136,8 @@ def _further(build: Build, part: Part) -> Iterator[Row]:
     for notch in part.member.notches:
         yield {"operation": "notch", "note": notch_text(build, notch)}
     for plane in part.stick.bevels:
-        side = "near" if plane.plane.normal.z > 0 else "far"
         yield {
             "operation": "bevel",
-            "note": f"{plane.name} along the top edge, toward the {side} face, blade "
+            "note": f"{plane.name} along the top edge, toward the {plane.side} face, blade "
             f"{plane.tilt:.2f} deg from square, the saw's shoe on that face",
         }

@@ -45,6 +45,11 @@ class CutPlane:
         """Angle of the blade from square to the wide face [deg]."""
         return degrees(asin(min(1.0, abs(self.plane.normal.z))))
 
+    @property
+    def side(self) -> str:
+        """The wide face, near or far, toward which a bevel along the stick falls."""
+        return "near" if self.plane.normal.z > 0 else "far"
+
     def x_at(self, y: float, z: float) -> float:
         """Return where along the stick the plane stands at that depth and thickness."""
         n = self.plane.normal

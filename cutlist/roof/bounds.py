@@ -276,9 +276,7 @@ def _notch(face: Face, top: float, plates: Sequence[str]) -> Cut:
 
 def _in_plan(piece: Piece, sides: Sequence[float], begin: float, end: float) -> Polygon:
     """Return the plan of a rafter from one run to another, as it is cut at its ends."""
-    corners = ((sides[0], begin), (sides[1], begin), (sides[1], end), (sides[0], end))
-    points = (piece.face.point(station, run, 0.0) for station, run in corners)
-    ring = [(p.x, p.y) for p in points] if begin < end else []
+    ring = piece.face.strip((sides[0], sides[1]), (begin, end)) if begin < end else []
     for bound in (*piece.low, *piece.high):
         n = bound.plane.normal
         ring = clip(ring, Line(bound.kind, n.x, n.y, bound.plane.offset))

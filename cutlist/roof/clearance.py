@@ -88,13 +88,7 @@ def _part(host: Face, area: BaseGeometry, low: float, high: float) -> BaseGeomet
     """Return the part of an area between two runs of a slope."""
     far = 2 * host.length + sum(map(abs, area.bounds)) + abs(host.corner.x) + abs(host.corner.y)
     low, high = max(low, -far), min(high, far)
-    return area.intersection(_strip(host, -far, far, low, high))
-
-
-def _strip(host: Face, begin: float, end: float, low: float, high: float) -> Polygon:
-    """Return a rectangle of a slope in plan, between two stations and two runs."""
-    corners = ((begin, low), (end, low), (end, high), (begin, high))
-    return Polygon([(p.x, p.y) for p in (host.point(*corner, 0.0) for corner in corners)])
+    return area.intersection(Polygon(host.strip((-far, far), (low, high))))
 
 
 def free_of(
@@ -122,7 +116,7 @@ def free_of(
         if inside:
             _must_be_high(job, wing, (front + flush - tails_to) * host.pitch, at)
     sheathing = valleys[0].deck
-    hips = (at for slant in slants for at in _under(slant, deck))
+    hips = (at for slant in slants for piece in deck for at in slant.underside(piece))
     for lowest in (*_end_tails(job, wing, end), *hips):
         if any(piece.distance(Point(lowest.x, lowest.y)) < SAME_SHAPE for piece in deck):
             _must_be_high(job, wing, -sheathing.distance(lowest) / sheathing.normal.z, lowest)
@@ -162,7 +156,7 @@ def _deck(
     whole = area.intersection(Polygon(first.cell(own)))
     (begin, end), out = mouth(valleys), -host.overhang
     far = abs(begin) + abs(end) + 2 * host.length
-    beside = (_strip(host, -far, begin, out, 0.0), _strip(host, end, far, out, 0.0))
+    beside = (Polygon(host.strip(ends, (out, 0.0))) for ends in ((-far, begin), (end, far)))
     pieces = (_part(host, whole, 0.0, inf), *(whole.intersection(strip) for strip in beside))
     return tuple(p for p in ((whole,) if inside else pieces) if isinstance(p, Polygon))
 
@@ -195,17 +189,6 @@ def _end_tails(job: Job, wing: Wing, end: Face | None) -> Iterator[Vector]:
         yield meet(under, end.plumb(0.0), end.across(0.0))
 
 
-def _under(slant: Slant, deck: Iterable[Polygon]) -> Iterator[Vector]:
-    """Return the corners of a hip's underside where it passes over the sheathing."""
-    line = slant.line
-    depth = line.drop + plumb_depth(line.size.depth, line.pitch)
-    for piece in deck:
-        shared = piece.intersection(slant.plan)
-        for x, y in shared.exterior.coords if isinstance(shared, Polygon) else ():
-            at = line.foot.z + line.pitch * (Vector(x, y, 0.0) - line.foot).dot(line.level)
-            yield Vector(x, y, at - depth)
-
-
 def _must_be_high(job: Job, wing: Wing, missing: float, at: Vector) -> None:
     """Refuse a wing whose plates are too low by so much for what stands at a place."""
     if missing < ON_PLANE:
@@ -222,7 +205,7 @@ def _must_be_high(job: Job, wing: Wing, missing: float, at: Vector) -> None:
 
 def _must_be_clear(job: Job, wing: Wing, valley: LaidValley, slants: Iterable[Slant]) -> None:
     """Refuse a wing whose hip would come down on the plate in its valley."""
-    for at in (at for slant in slants for at in _under(slant, [valley.plan])):
+    for at in (at for slant in slants for at in slant.underside(valley.plan)):
         if valley.seat.distance(at) > ON_PLANE:
             raise JobError(
                 [

@@ -80,6 +80,14 @@ class Face:
         """Return the plumb plane up the slope at a station; further along the plate is beyond."""
         return Plane.through(self.point(station, 0.0, 0.0), self.along)
 
+    def strip(
+        self, stations: tuple[float, float], runs: tuple[float, float]
+    ) -> list[tuple[float, float]]:
+        """Return the corners in plan of what lies between two stations and two runs."""
+        (begin, end), (low, high) = stations, runs
+        corners = ((begin, low), (end, low), (end, high), (begin, high))
+        return [(p.x, p.y) for p in (self.point(*corner, 0.0) for corner in corners)]
+
     def rafter_frame(self, station: float, thickness: float, depth: float) -> Frame:
         """Return the frame of a rafter up the slope, its mid-thickness standing on the station."""
         x = self.uphill * cos(self.slope_angle) + UP * sin(self.slope_angle)

@@ -78,13 +78,11 @@ class LaidWing:
     def tails_beside(self) -> BaseGeometry:
         """Where, in plan, the host's rafters have their tails on both sides of the mouth."""
         host, (begin, end) = self.host, self.mouth
-
-        def strip(one: float, other: float) -> Polygon:
-            corners = ((one, 0.0), (other, 0.0), (other, -host.overhang), (one, -host.overhang))
-            points = (host.point(station, run, 0.0) for station, run in corners)
-            return Polygon([(p.x, p.y) for p in points])
-
-        return strip(0.0, begin).union(strip(end, host.length))
+        before, beyond = (
+            Polygon(host.strip(stations, (0.0, -host.overhang)))
+            for stations in ((0.0, begin), (end, host.length))
+        )
+        return before.union(beyond)
 
 
 def decks(wing: LaidWing) -> Iterator[Support]:

@@ -25,10 +25,7 @@ def strips_of(
     name, width, posts = f"{face.name} plate", job.plate.width, job.plate.posts
 
     def strip(name: str, interval: Interval, near: float, far: float) -> Strip:
-        begin, end = interval
-        corners = ((begin, near), (end, near), (end, far), (begin, far))
-        points = (face.point(station, run, 0.0) for station, run in corners)
-        ring = [(p.x, p.y) for p in points]
+        ring = face.strip(interval, (near, far))
         for cut in mitres_in(job, face, interval, mitres):
             ring = clip(ring, Line("mitre", cut.normal.x, cut.normal.y, cut.offset))
         return Strip(name=name, shape=Polygon(ring), top=face.corner.z)

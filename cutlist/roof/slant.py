@@ -57,16 +57,22 @@ class Slant:
 
         Inside the corner of its plates it has one, and comes no lower; its tail may.
         """
-        line, shared = self.line, strip.shape.intersection(self.plan)
-        under = line.drop + plumb_depth(line.size.depth, line.pitch)
+        line = self.line
+        for at in self.underside(strip.shape):
+            has_seat = not self.foot and (at - line.foot).dot(line.level) > -SAME_SHAPE
+            seat = line.main.corner.z if has_seat else -inf
+            if max(at.z, seat) < strip.top - ON_PLANE:
+                shared = strip.shape.intersection(self.plan)
+                return shared.centroid if shared.area > SLIVER else None
+        return None
+
+    def underside(self, shape: BaseGeometry) -> Iterator[Vector]:
+        """Return the corners of its underside, as if it had no seat, over a shape in plan."""
+        line, shared = self.line, shape.intersection(self.plan)
+        depth = line.drop + plumb_depth(line.size.depth, line.pitch)
         for x, y in shared.exterior.coords if isinstance(shared, Polygon) else ():
             past = (Vector(x, y, 0.0) - line.foot).dot(line.level)
-            has_seat = not self.foot and past > -SAME_SHAPE
-            seat = line.main.corner.z if has_seat else -inf
-            bottom = line.foot.z + line.pitch * past - under
-            if max(bottom, seat) < strip.top - ON_PLANE and shared.area > SLIVER:
-                return shared.centroid
-        return None
+            yield Vector(x, y, line.foot.z + line.pitch * past - depth)
 
     def tail(self, job: Job) -> tuple[Cut, ...]:
         """Return the cuts of its tail: a hip's as of both slopes' rafters.
