@@ -9,7 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cutlist.errors import JobError
 from cutlist.job import Job
-from cutlist.roof.placed import Ends, Placed, place
+from cutlist.roof.placed import Ends, Placed, just_past, place
 from cutlist.tolerance import ON_PLANE, SAME_POINT
 
 _WHERE = "begin with the corner where its walls leave that roof, and end where they come back to it"
@@ -73,7 +73,7 @@ def _must_have_a_slope(job: Job, host: Placed, joined: Ends, bay: Placed) -> Non
 def _must_leave_gables(job: Job, p: Placed, others: Iterable[Placed]) -> None:
     """Refuse roofs on a gable of a plan of corners."""
     for wall in p.gables:
-        outside = p.wall(wall, job.saw.round_to / 2)
+        outside = just_past(job, p, wall)
         for other in others:
             shared = outside.intersection(other.walls)
             if shared.length > job.saw.round_to:
@@ -91,7 +91,7 @@ def _must_not_run_into(job: Job, p: Placed, bays: Iterable[Placed]) -> None:
     """Refuse a wing that runs into a bay."""
     for bay in bays:
         for number in p.ends:
-            wall = p.wall(number, job.saw.round_to / 2)
+            wall = just_past(job, p, number)
             shared = wall.intersection(bay.walls).length
             opens_here = _mouth(bay).intersection(p.wall(number, 0.0)).length > job.saw.round_to
             if shared > SAME_POINT and not opens_here:

@@ -177,7 +177,7 @@ def _own_drop(job: Job, table: WingTable, p: Placed, first: Placed) -> float | N
         level = level_overhang(job, pitch, p.origin.z)
         is_level = abs(table.overhang - level) <= job.saw.round_to / 2
         return None if is_level else table.overhang * pitch
-    ends = (p.wall(number, job.saw.round_to / 2) for number in p.ends)
+    ends = (just_past(job, p, number) for number in p.ends)
     inside = all(end.difference(first.walls).length < SAME_POINT for end in ends)
     return job.roof.overhang * pitch if inside else None
 
@@ -234,7 +234,7 @@ def joined_ends(job: Job, p: Placed, others: Sequence[Placed]) -> Ends:
         if part == "some":
             if p.has_slope(number):
                 return False
-            middle = _just_past(job, p, number).intersection(rest).centroid
+            middle = just_past(job, p, number).intersection(rest).centroid
             raise JobError(
                 [
                     f"{p.key}: its {p.side(number)} stands half in another roof "
@@ -250,14 +250,14 @@ def _part_in(
     job: Job, p: Placed, number: int, walls: BaseGeometry
 ) -> Literal["none", "some", "whole"]:
     """Tell how much of an end's width runs into what other walls enclose."""
-    wall = _just_past(job, p, number)
+    wall = just_past(job, p, number)
     inside = wall.intersection(walls).length
     if inside <= SAME_POINT:
         return "none"
     return "whole" if inside >= wall.length - job.saw.round_to else "some"
 
 
-def _just_past(job: Job, p: Placed, number: int) -> LineString:
+def just_past(job: Job, p: Placed, number: int) -> LineString:
     """Return a wall a hair outwards: an end on another's wall line does not run into it."""
     return p.wall(number, job.saw.round_to / 2)
 

@@ -9,7 +9,7 @@ from cutlist.errors import JobError
 from cutlist.geometry.space import Vector, meet
 from cutlist.job import Job
 from cutlist.roof.face import Face
-from cutlist.roof.placed import Ends, Placed, length_text, place
+from cutlist.roof.placed import Ends, Placed, just_past, length_text, place
 from cutlist.roof.surface import Wing, height_at
 from cutlist.tolerance import ON_PLANE, SAME_POINT
 from cutlist.units import rounded_up
@@ -34,7 +34,7 @@ def sunk_ends(job: Job, p: Placed, first: Placed, beneath: Wing) -> Ends:
 
 def _stands_inside(job: Job, p: Placed, first: Placed, end: int) -> bool:
     """Tell whether an end's wall is inside the first roof. Raises JobError where half of it is."""
-    wall = p.wall(end, job.saw.round_to / 2)
+    wall = just_past(job, p, end)
     inside = wall.intersection(first.walls)
     if SAME_POINT < inside.length < wall.length - SAME_POINT:
         raise JobError(

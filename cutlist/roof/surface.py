@@ -184,13 +184,13 @@ class Surface:
     @property
     def hidden(self) -> Iterator[Wing]:
         """Each wing that adds nothing: under the others, or in one plane with them."""
+        groups = [{face.name for face in seen.merged} for seen in self.visible]
         for wing in self.wings:
             own = {face.name for face in wing.faces}
-            groups = [{face.name for face in seen.merged} for seen in self.visible]
+            if any(group <= own for group in groups):
+                continue
             rest = union_all([Polygon(w.ring) for w in self.wings if w is not wing])
-            if not any(group <= own for group in groups) and Polygon(wing.ring).within(
-                rest.buffer(SAME_SHAPE)
-            ):
+            if Polygon(wing.ring).within(rest.buffer(SAME_SHAPE)):
                 yield wing
 
     @property
