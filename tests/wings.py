@@ -67,6 +67,9 @@ def with_wing(base: Tables, changes: dict[str, Any]) -> Tables:
     return changed(base, {"wing": [{k: v for k, v in wing.items() if v is not None}]})
 
 
+FLUSH = with_wing(ELL, {"span": "16ft"})
+"""A narrower wing in line with the hip end: the hip starts at its ridge."""
+
 EQUAL_TEE = with_wing(TEE, {"span": "24ft", "at": ["32ft", "-12ft"]})
 """A wing as wide as the roof: two valleys run to the crossing of the ridges."""
 
@@ -326,3 +329,45 @@ def wings_on_hip_ends(draw: st.DrawFn) -> Tables:
     for key in ("ends", "plate_height", "overhang"):
         wing.pop(key, None)
     return {**tables, "wing": [wing]}
+
+
+@st.composite
+def flush_wings(draw: st.DrawFn) -> Tables:
+    """A hip roof with narrower wings, each with one wall in line with a hip end's."""
+    tables = draw(any_wings().filter(lambda tables: tables["roof"]["form"] == "hip"))
+    roof = tables["roof"]
+    roof["ends"] = draw(st.sampled_from([["hip", "hip"], ["gable", "hip"]]))
+    if "gable" not in roof["ends"]:
+        roof.pop("rake_overhang", None)
+    end_pitch = roof.get("end_pitch", roof["pitch"])
+    places = ["near right", "far right"]
+    if "gable" not in roof["ends"]:
+        places += ["near left", "far left"]
+    places = draw(st.lists(st.sampled_from(places), min_size=1, max_size=3, unique=True))
+    return {**tables, "wing": [_flush_wing(draw, roof, place, end_pitch) for place in places]}
+
+
+def _flush_wing(
+    draw: st.DrawFn, roof: dict[str, Any], place: str, end_pitch: str
+) -> dict[str, Any]:
+    """Return a wing at a corner of a roof, its slope there the roof's own end's."""
+    side, end = place.split()
+    narrower = 100 * draw(st.integers(20, roof["span"] // 100 - 2))
+    width = min(narrower, roof["length"] // 2 - 1000)
+    out = draw(st.integers(1500, 5000))
+    own = end_pitch if draw(st.booleans()) else f"{draw(st.integers(30, 110))}%"
+    # Seen from its outer end a wing's near slope is the one on the right.
+    is_near = (side, end) in {("near", "right"), ("far", "left")}
+    begin = roof["length"] - width if end == "right" else 0
+    at = [begin + width, -out] if side == "near" else [begin, roof["span"] + out]
+    return {
+        "form": draw(st.sampled_from(["gable", "hip"])),
+        "span": width,
+        "length": out,
+        "turn": 90 if side == "near" else 270,
+        "at": at,
+        "pitch": end_pitch if is_near else own,
+        "far_pitch": own if is_near else end_pitch,
+        "rake_overhang": draw(st.sampled_from([0, 250])),
+        "open": draw(st.booleans()),
+    }

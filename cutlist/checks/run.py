@@ -53,11 +53,21 @@ UNDER_DORMERS = (
 )
 
 
+AT_RIDGES = (
+    "Hips and valleys bring load to where they meet a ridge or each other: brace them there to a "
+    "bearing wall, or have them designed to carry it (IRC 2021 R802.4.3, from memory)."
+)
+
+
 def cautions(job: Job) -> tuple[str, ...]:
     """Return what to heed before cutting the parts of a job."""
-    if job.wing and any(p.drop is not None for p in placed_roofs(job)):
-        return (*CAUTIONS, UNDER_DORMERS)
-    return CAUTIONS
+    has_slants = job.hip or (job.valley and not job.is_laid)
+    has_dormers = job.wing and any(p.drop is not None for p in placed_roofs(job))
+    return (
+        *CAUTIONS,
+        *([AT_RIDGES] if has_slants else []),
+        *([UNDER_DORMERS] if has_dormers else []),
+    )
 
 
 def run_checks(case: Case) -> tuple[Finding, ...]:

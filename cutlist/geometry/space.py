@@ -83,6 +83,10 @@ class Plane:
         return Plane(self.normal, self.offset + distance)
 
 
+GROUND = Plane(UP, 0.0)
+"""The level plane in which plan positions are found."""
+
+
 def meet(a: Plane, b: Plane, c: Plane) -> Vector:
     """Return the one point of three planes, by Cramer's rule.
 

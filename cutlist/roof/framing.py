@@ -19,7 +19,6 @@ from cutlist.roof.plates import mitres_in, strips_of
 from cutlist.roof.ridge_line import RidgeLine, ridge_line_members
 from cutlist.roof.roof import Height, LayoutMark, Measure, Roof
 from cutlist.roof.slant import Slant, slant_member
-from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.slope import Slope, slope_barges, slope_left_out, slope_rafters
 from cutlist.roof.support import Strip, plate_supports
 
@@ -188,11 +187,12 @@ def _marks(
                 if m.line == face.name:
                     yield LayoutMark(line=f"{ridge.name}, {face.side}", center=at - begin, member=m)
     for slant in (*meeting.hips, *meeting.valleys):
-        yield from _slant_marks(slant.line, rafters)
+        yield from _slant_marks(job, slant, rafters)
 
 
-def _slant_marks(line: SlantLine, rafters: Sequence[Member]) -> Iterator[LayoutMark]:
-    """Return where jacks land on each side of a hip or valley, from its heel line."""
+def _slant_marks(job: Job, slant: Slant, rafters: Sequence[Member]) -> Iterator[LayoutMark]:
+    """Return where jacks land on each side of a hip or valley, from its heel line or its foot."""
+    line, begin = slant.line, slant.begins_at(job)
     for face in (line.main, line.end):
         landed = [
             m
@@ -203,6 +203,6 @@ def _slant_marks(line: SlantLine, rafters: Sequence[Member]) -> Iterator[LayoutM
         for m in sorted(landed, key=lambda m: line.place_of(face, m.station)):
             yield LayoutMark(
                 line=f"{line.line}, {face.side}",
-                center=line.place_of(face, m.station),
+                center=line.place_of(face, m.station) - begin,
                 member=m,
             )

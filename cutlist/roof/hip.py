@@ -116,6 +116,31 @@ class Hip(SlantLine):
         return tuple(end_cut("backing", face.plane) for face in (self.main, self.end))
 
 
+@dataclass(frozen=True, kw_only=True)
+class UpperHip(Hip):
+    """A hip that does not come down to the eaves: it starts where other hips or a ridge end.
+
+    `low`: its lower end. It stands on no plate.
+    """
+
+    low: Vector
+
+    @classmethod
+    def starting_at(cls, low: Vector, hip: Hip) -> UpperHip:
+        """Return the part of a hip above a point of its line."""
+        return cls(main=hip.main, end=hip.end, size=hip.size, backed=hip.backed, low=low)
+
+    @cached_property
+    def foot(self) -> Vector:
+        """Its lower end."""
+        return self.low
+
+    @property
+    def eaves_corner(self) -> Vector:
+        """Its lower end, since it does not come down to the eaves."""
+        return self.low
+
+
 def commons_side(job: Job, face: Face, point: Vector) -> Plane:
     """Return the side, toward a slope's eave, of commons that stand across it under a point."""
     return face.plumb(face.run(point) - job.rafter.size.thickness / 2)

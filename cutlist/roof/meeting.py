@@ -17,6 +17,7 @@ from cutlist.errors import JobError
 from cutlist.geometry.space import Vector
 from cutlist.geometry.stick import Cut, end_cut
 from cutlist.job import Job
+from cutlist.roof.broken import BrokenHip, broken_hips
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip, commons_side
 from cutlist.roof.mitred import Cuts, MitredLine, is_ridge, mitred_lines, mitred_wing, mitres
@@ -50,13 +51,14 @@ def meeting_of(job: Job, surface: Surface) -> Meeting:
         edge for edge in surface.edges if edge.kind == "hip" and mitred_wing(surface, edge) is None
     ]
     valleys = [edge for edge in surface.edges if edge.kind == "valley"]
-    must_drain(job, surface, hips, valleys)
-    hosted = supported(job, surface, ridges, mitred, valleys)
+    broken = broken_hips(job, ridges, hips, valleys)
+    must_drain(job, surface, hips, valleys, broken)
+    hosted = supported(job, surface, ridges, mitred, valleys, broken)
     lines = {id(edge): _valley(job, edge, hosted) for edge in valleys}
 
     def ends(ridge: RidgeLine) -> tuple[Cuts, Cuts]:
         start, end = (
-            ridge_end(job, ridge, point, ridges, hips, valleys, lines)
+            ridge_end(job, ridge, point, ridges, hips, valleys, lines, broken)
             for point in (ridge.start, ridge.end)
         )
         return start, end
@@ -70,14 +72,14 @@ def meeting_of(job: Job, surface: Surface) -> Meeting:
     meeting = Meeting(
         ridges=tuple(whole),
         hips=(
-            *(hip_slant(job, edge, ridges) for edge in hips),
+            *(hip_slant(job, edge, ridges, broken) for edge in hips),
             *(
                 Slant(line=line.stick, top=line.edge.end, stop=line.edge.end, head=end, foot=start)
                 for line, (start, end) in cuts
                 if not isinstance(line.stick, RidgeLine)
             ),
         ),
-        valleys=tuple(_slant(job, edge, valleys, lines, hosted, ridges) for edge in valleys),
+        valleys=tuple(_slant(job, edge, lines, hosted, ridges, broken) for edge in valleys),
     )
     _must_stand_clear(job, meeting)
     return meeting
@@ -201,8 +203,17 @@ def _parted(ridge: RidgeLine, other: RidgeLine) -> list[RidgeLine]:
     ]
 
 
-def must_drain(job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequence[Edge]) -> None:
-    """Refuse level valleys, and valleys and hips whose lower end is not at the eaves."""
+def must_drain(
+    job: Job,
+    surface: Surface,
+    hips: Sequence[Edge],
+    valleys: Sequence[Edge],
+    broken: Sequence[BrokenHip] = (),
+) -> None:
+    """Refuse level valleys, and valleys and hips whose lower end is not at the eaves.
+
+    Broken hips may start inside the roof.
+    """
     problems = []
     border = surface.border
     for edge in (*hips, *valleys):
@@ -219,11 +230,18 @@ def must_drain(job: Job, surface: Surface, hips: Sequence[Edge], valleys: Sequen
                 f"wing: the {names} slopes meet in a level valley at {at}, which does not drain; "
                 "move the wings apart, or let them cross"
             )
-        elif border.distance(Point(edge.start.x, edge.start.y)) > SAME_SHAPE:
+        elif (
+            all(edge is not known.edge for known in broken)
+            and border.distance(Point(edge.start.x, edge.start.y)) > SAME_SHAPE
+        ):
             problems.append(
                 f"wing: the {edge.kind} between the {names} slopes ends at {at}, inside the roof: "
-                "roofs that meet so are not framed; move the wing in from that corner, or "
-                "change its span"
+                "roofs that meet so are not framed; move the wing in from that corner, "
+                + (
+                    'or frame its valleys (valley.kind = "framed")'
+                    if job.is_laid
+                    else "or change its span"
+                )
             )
     clear = job.rafter.size.thickness
     for hip in hips:
@@ -267,12 +285,17 @@ def ridge_end(
     hips: Sequence[Edge],
     valleys: Sequence[Edge],
     lines: dict[int, Valley],
+    broken: Sequence[BrokenHip] = (),
 ) -> tuple[Cut, ...]:
     """Return the cuts of a ridge at one of its ends; none where it ends square at a gable.
 
     It butts against the side of a ridge that passes, or was named before it; with hips it ends
-    flush with the last commons; between two valleys in their corner.
+    flush with the last commons, under a broken one with its side; between two valleys in their
+    corner.
     """
+    for known in broken:
+        if is_one_place(known.point, point):
+            return known.ridge_end
     middle = (ridge.start + ridge.end) * 0.5
     for other in ridges:
         if other is ridge or not other.holds(point):
@@ -301,7 +324,9 @@ def _between_valleys(
                     yield end_cut("cheek", stick.side(face)).against(stick.line)
 
 
-def hip_slant(job: Job, edge: Edge, ridges: Sequence[RidgeLine]) -> Slant:
+def hip_slant(
+    job: Job, edge: Edge, ridges: Sequence[RidgeLine], broken: Sequence[BrokenHip] = ()
+) -> Slant:
     """Return a hip, its head in the corner of the commons that stand under its upper end."""
     one, other = edge.faces
     hip = Hip.between(job, one, other)
@@ -315,19 +340,26 @@ def hip_slant(job: Job, edge: Edge, ridges: Sequence[RidgeLine]) -> Slant:
         side = face.across(station + toward * job.rafter.size.thickness / 2)
         plane = side.flipped() if toward > 0 else side
         cheeks.append(end_cut("cheek", plane).against(face.name, *touching))
-    return Slant(line=hip, top=edge.end, stop=edge.end, head=tuple(cheeks), ridges=touching)
+    slant = Slant(line=hip, top=edge.end, stop=edge.end, head=tuple(cheeks), ridges=touching)
+    for known in broken:
+        if known.edge is edge:
+            return replace(slant, line=known.hip, foot=known.foot, on=known.ridge)
+    return slant
 
 
 def _slant(
     job: Job,
     edge: Edge,
-    valleys: Sequence[Edge],
     lines: dict[int, Valley],
     hosted: list[Supported],
     ridges: Sequence[RidgeLine],
+    broken: Sequence[BrokenHip],
 ) -> Slant:
     """Return a valley with its head: on what supports it, or between the ridges that meet there."""
     valley = lines[id(edge)]
+    for known in broken:
+        if is_one_place(known.point, edge.end):
+            return Slant(line=valley, top=edge.end, stop=edge.end, head=known.valley_head)
     for support in hosted:
         if support.edge is edge:
             on = support.on

@@ -15,11 +15,11 @@ from functools import cached_property
 from math import atan2
 
 from cutlist.errors import JobError
-from cutlist.geometry.space import ORIGIN, UP, Plane, Vector, meet
+from cutlist.geometry.space import GROUND, ORIGIN, UP, Plane, Vector, meet
 from cutlist.geometry.stick import Cut, end_cut
 from cutlist.job import Job
 from cutlist.roof.face import Face
-from cutlist.roof.hip import Hip
+from cutlist.roof.hip import Hip, UpperHip
 from cutlist.roof.placed import place
 from cutlist.roof.points import corners_for_a_point
 from cutlist.roof.ridge_line import RidgeLine
@@ -30,31 +30,7 @@ LEAST_POINT = 0.02
 """Sine of the least angle between the two cuts of a stick's end, and of what it misses of half;
 share of a stick's thickness that its point is at least inside its sides."""
 
-GROUND = Plane(UP, 0.0)
-"""The level plane in which plan positions are found."""
-
-
 Cuts = tuple[Cut, ...]
-
-
-@dataclass(frozen=True, kw_only=True)
-class UpperHip(Hip):
-    """A hip between slopes that are no neighbours at the eaves: it starts where lower hips meet.
-
-    `low`: its lower end. It stands on no plate.
-    """
-
-    low: Vector
-
-    @cached_property
-    def foot(self) -> Vector:
-        """Its lower end."""
-        return self.low
-
-    @property
-    def eaves_corner(self) -> Vector:
-        """Its lower end, since it does not come down to the eaves."""
-        return self.low
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -136,9 +112,7 @@ def mitred_lines(job: Job, surface: Surface, ridges: Iterable[RidgeLine]) -> lis
         if hip.level.dot(edge.end - edge.start) < 0:
             edge = replace(edge, start=edge.end, end=edge.start)
         if not _starts_at_eaves(edge):
-            hip = UpperHip(
-                main=hip.main, end=hip.end, size=hip.size, backed=hip.backed, low=edge.start
-            )
+            hip = UpperHip.starting_at(edge.start, hip)
         found.append(MitredLine(wing=wing, stick=hip, edge=edge))
     return found
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import inf
+from math import hypot, inf
 
 from shapely import MultiPoint, Point, Polygon
 from shapely.geometry.base import BaseGeometry
@@ -17,6 +17,7 @@ from cutlist.roof.face import Face, plumb_depth
 from cutlist.roof.hip import Hip
 from cutlist.roof.member import Member
 from cutlist.roof.rafter import tail_cuts
+from cutlist.roof.ridge_line import RidgeLine
 from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.support import Strip
 from cutlist.roof.valley import Valley
@@ -29,7 +30,8 @@ class Slant:
 
     `top` lies on the surface; a supporting valley runs on from it to `stop`. `ridges` names those
     that end at a hip's top, where commons stand under it. `foot`: the cuts of a hip that starts
-    where others meet; empty for one that comes down to the eaves.
+    where others meet; empty for one that comes down to the eaves. `on`: the ridge that a broken
+    hip's foot stands on.
     """
 
     line: SlantLine
@@ -38,6 +40,7 @@ class Slant:
     head: tuple[Cut, ...]
     ridges: tuple[str, ...] = ()
     foot: tuple[Cut, ...] = ()
+    on: RidgeLine | None = None
 
     @property
     def name(self) -> str:
@@ -87,6 +90,17 @@ class Slant:
             both = (cut for face in (line.main, line.end) for cut in tail_cuts(job, face))
             return tuple(dict.fromkeys(both))
         return tuple(_valley_tail(job, line))
+
+    def begins_at(self, job: Job) -> float:
+        """Return how far up the line from its foot what lands on the stick is measured from.
+
+        A broken hip's foot has its long point there, which stands off the point of the three lines.
+        """
+        if self.on is None:
+            return 0.0
+        line = self.line
+        ends = (self.side_ends(job, face)[0] for face in (line.main, line.end))
+        return min((end - line.foot).dot(line.level) for end in ends) * hypot(1.0, line.pitch)
 
     def side_ends(self, job: Job, face: Face) -> tuple[Vector, Vector]:
         """Return from where to where the wide face on a slope's side meets that slope's rafters.

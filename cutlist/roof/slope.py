@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from cutlist.errors import JobError
-from cutlist.geometry.space import Plane, Vector
+from cutlist.geometry.space import GROUND, Plane, Vector, meet
 from cutlist.job import Job
 from cutlist.roof.bounds import ON_WALL, Bound, Piece, piece_member, pieces_at
 from cutlist.roof.building import Building
@@ -134,6 +134,16 @@ def _slant_bounds(job: Job, face: Face, slant: Slant) -> Iterator[Bound]:
         top=slant.top,
         at_top=slant.ridges,
     )
+    if slant.on is not None and face in slant.on.faces:
+        # The ridge's end goes on in the line of the broken hip's side.
+        corner = meet(side, slant.on.side(face), GROUND)
+        yield Bound(
+            kind="hip",
+            is_upper=True,
+            between=_between(face, corner, low),
+            plane=side,
+            against=(slant.on.name,),
+        )
     if slant.ridges:
         # Where the hip runs nearly along the face, the last jack reaches past the hip's head.
         station, half = face.station(slant.top), job.rafter.size.thickness / 2

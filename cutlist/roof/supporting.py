@@ -10,6 +10,7 @@ from shapely import LineString
 from cutlist.errors import JobError
 from cutlist.geometry.space import Plane, Vector
 from cutlist.job import Job
+from cutlist.roof.broken import BrokenHip
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip
 from cutlist.roof.mitred import MitredLine
@@ -37,12 +38,14 @@ def supported(
     ridges: list[RidgeLine],
     mitred: Sequence[MitredLine],
     valleys: list[Edge],
+    broken: Sequence[BrokenHip],
 ) -> list[Supported]:
-    """Return each place where two valleys meet with no ridge passing."""
+    """Return each place where two valleys meet with no ridge passing and no broken hip."""
     found: list[Supported] = []
     for edge in valleys:
         point = edge.end
-        if any(is_one_place(point, s.point) for s in found):
+        known = (*(s.point for s in found), *(b.point for b in broken))
+        if any(is_one_place(point, other) for other in known):
             continue
         if any(r.holds(point) and not r.ends_at(point) for r in ridges):
             continue

@@ -12,9 +12,11 @@ from tests.wings import (
     CROSS,
     ELL,
     EQUAL_TEE,
+    FLUSH,
     HIPPED,
     TEE,
     any_wings,
+    flush_wings,
     three_wings,
     wings_on_hip_ends,
     wings_on_turned_wings,
@@ -37,6 +39,7 @@ SKEW = with_wing(TEE, {"turn": 75, "length": "18ft", "at": ["30ft", "-15ft"]})
         EQUAL_TEE,
         HIPPED,
         CROSS,
+        FLUSH,
         HIP_END,
         UNEQUAL,
         SKEW,
@@ -66,6 +69,12 @@ def test_any_roofs_that_meet_fit(tables: Tables) -> None:
 @settings(deadline=None, max_examples=20, suppress_health_check=[HealthCheck.filter_too_much])
 @given(wings_on_hip_ends())
 def test_wings_on_hip_ends_fit(tables: Tables) -> None:
+    fits_or_is_refused(tables)
+
+
+@settings(deadline=None, max_examples=20, suppress_health_check=[HealthCheck.filter_too_much])
+@given(flush_wings())
+def test_wings_in_line_with_hip_ends_fit(tables: Tables) -> None:
     fits_or_is_refused(tables)
 
 

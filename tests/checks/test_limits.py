@@ -11,8 +11,10 @@ import pytest
 
 from cutlist.build import check_job
 from cutlist.checks.finding import Finding
+from cutlist.checks.run import AT_RIDGES, cautions
 from cutlist.errors import JobError
 from tests.checks.findings import findings
+from tests.hips import HIP
 from tests.jobs import GABLE, SHED, Tables, changed, job_of
 from tests.polygons import OCTAGON
 from tests.wings import TEE, with_wing
@@ -176,3 +178,10 @@ def test_every_finding_stands_on_a_source() -> None:
         for finding in check_job(job_of(base)):
             assert finding.source
             assert finding.result == "pass"
+
+
+def test_who_frames_hips_or_valleys_is_told_to_brace_them() -> None:
+    """Valley plates lie on the sheathing, and bring no load to a point."""
+    laid = {"valley.kind": "overlay", "valley.sheathing": 0.5}
+    for tables, told in ((HIP, True), (TEE, True), (GABLE, False), (changed(TEE, laid), False)):
+        assert (AT_RIDGES in cautions(job_of(tables))) is told

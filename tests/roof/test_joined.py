@@ -248,12 +248,6 @@ def test_a_level_valley_is_refused_with_its_place() -> None:
         roof_of(with_wing(TEE, beside))
 
 
-def test_a_hip_that_would_be_broken_is_refused_with_its_place() -> None:
-    flush = {"at": ["40ft", "-16ft"], "span": "20ft"}
-    with pytest.raises(JobError, match=r"hip between the near and right slopes ends at \("):
-        roof_of(with_wing(ELL, flush))
-
-
 def test_wings_that_stand_in_each_other_are_refused() -> None:
     wing = {"form": "gable", "span": "8ft", "length": "10ft", "turn": 90, "at": ["20ft", "-10ft"]}
     with pytest.raises(JobError) as caught:
