@@ -62,8 +62,9 @@ def supported(
         if len(shared) != 1:
             raise JobError([unframed(job, point)])
         (host,) = shared
-        others = [_plan(v.start, v.end) for v in valleys if v not in here]
-        others += [_plan(s.point, s.stop) for s in found]
+        # On other slopes none is in the way: a ridge or hip stands between.
+        others = [_plan(v.start, v.end) for v in valleys if v not in here and host in v.faces]
+        others += [_plan(s.point, s.stop) for s in found if s.host is host]
         to_ridges = [(v, *way) for v in here for way in _run_on(job, surface, v, host, ridges)]
         to_hips = [(v, *way) for v in here for way in _run_on_to_hips(job, surface, v, host)]
         for ways in (to_ridges, to_hips):
