@@ -172,3 +172,61 @@ def _place(side: str, begin: int, width: int, front: int, span: int, length: int
     if side == "far":
         return {"at": [begin, span - front], "turn": 270}
     return {"at": [length - front, begin + width], "turn": 180}
+
+
+SHED_DORMER: Tables = changed(
+    DORMER,
+    {
+        "wing": [
+            {
+                "form": "shed",
+                "length": "12ft",
+                "span": "11ft",
+                "at": ["14ft", "2ft"],
+                "pitch": "3/12",
+                "plate_height": "12ft",
+                "overhang": 10,
+                "rake_overhang": 6,
+            }
+        ]
+    },
+)
+"""A flat slope on the near one, its front 2 ft inside the wall, its plate 4 ft above the roof's."""
+
+
+@st.composite
+def any_shed_dormers(draw: st.DrawFn) -> Tables:
+    """A shed dormer, in place of the first of any dormers; some are refused."""
+    tables = draw(any_dormers())
+    roof, (_, *others) = tables["roof"], tables["wing"]
+    span, length = roof["span"], roof["length"]
+    main = float(roof["pitch"].rstrip("%")) / 100
+    pitch = draw(st.integers(10, int(70 * main))) / 100
+    front, rake = draw(st.integers(0, 1500)), draw(st.sampled_from([0, 200, 400]))
+    # Its head is well below the ridge, and clear of rakes or hips.
+    back = draw(st.integers(front + 800, span // 2 - 200))
+    clear = rake + 100 + (back * main / _end_pitch(roof) if roof["form"] == "hip" else 0)
+    assume(length - 2 * clear > 1500)
+    width = draw(st.integers(1500, int(length - 2 * clear)))
+    begin = draw(st.integers(ceil(clear), max(ceil(clear), int(length - clear - width))))
+    far = draw(st.booleans())
+    given = {"plumb": [0, 150, 300], "square": [200, 300], "level": [600, 800]}
+    shed: dict[str, Any] = {
+        "form": "shed",
+        "length": width,
+        "span": back - front + draw(st.integers(1, 500)),
+        "at": [begin + width, span - front] if far else [begin, front],
+        "turn": 180 if far else 0,
+        "pitch": f"{pitch:%}",
+        "plate_height": 2400 + round(front * main + (back - front) * (main - pitch)),
+        "overhang": draw(st.sampled_from(given[tables["rafter"]["tail"]])),
+        "rake_overhang": rake,
+    }
+    keeps = others if draw(st.booleans()) else []
+    if roof["form"] != "hip" and all(wing["form"] != "hip" for wing in keeps):
+        tables = {key: table for key, table in tables.items() if key != "hip"}
+    return {**tables, "wing": [shed, *keeps]}
+
+
+def _end_pitch(roof: dict[str, Any]) -> float:
+    return float(roof.get("end_pitch", roof["pitch"]).rstrip("%")) / 100

@@ -29,6 +29,7 @@ COLOURS: dict[str, tuple[float, float, float]] = {
     "hip": (0.50, 0.20, 0.13),
     "valley": (0.20, 0.38, 0.25),
     "valley-plate": (0.34, 0.48, 0.36),
+    "head-plate": (0.34, 0.48, 0.36),
     "hip-jack": (0.78, 0.66, 0.40),
     "valley-jack": (0.60, 0.64, 0.38),
     "cripple-jack": (0.66, 0.66, 0.60),

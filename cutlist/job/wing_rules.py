@@ -40,8 +40,9 @@ def _sheathing(valley: ValleyTable) -> Iterator[tuple[str, str]]:
 
 
 def _form(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
-    if table.form == "shed":
-        yield f"{key}.form", f'{NOT_FRAMED} with a shed; write "gable" or "hip"'
+    if table.form == "shed" and (key == "roof" or not job.is_laid):
+        but = "" if key == "roof" else ', but for a dormer laid on it (valley.kind = "overlay")'
+        yield f"{key}.form", f'{NOT_FRAMED} with a shed{but}; write "gable" or "hip"'
     if "half-hip" in (table.ends or ()):
         yield f"{key}.ends", f'{NOT_FRAMED} with a half-hip; write "hip" or "gable"'
     own = job.roof.plate_height if table.plate_height is None else table.plate_height
@@ -57,7 +58,9 @@ def _keys(job: Job, key: str, table: WingTable) -> Iterator[tuple[str, str]]:
     given = table.model_fields_set
     if table.open and job.is_laid:
         yield f"{key}.open", "it is laid on the first roof, whose wall goes on; leave it out"
-    if table.form == "gable":
+    if table.form == "shed":
+        yield from _shed_keys(key, table) if job.is_laid else ()
+    elif table.form == "gable":
         for name in ("end_pitch", "ends"):
             if name in given:
                 yield f"{key}.{name}", 'it is for form = "hip" only'
@@ -65,7 +68,7 @@ def _keys(job: Job, key: str, table: WingTable) -> Iterator[tuple[str, str]]:
         yield "hip", 'it is missing; write [hip] with size = "2x10"'
     for name in ("high_end", "high_overhang"):
         if name in given:
-            yield f"{key}.{name}", 'it is for form = "shed" only'
+            yield f"{key}.{name}", "no wing has a high end over a plate; leave it out"
     if "hip_start" in given:
         yield f"{key}.hip_start", "it is for a half-hip only"
     if 0 < table.rake_overhang < job.rafter.size.thickness:
@@ -78,6 +81,20 @@ def _keys(job: Job, key: str, table: WingTable) -> Iterator[tuple[str, str]]:
         yield "roof.plate_height", f"it is missing; {key}.plate_height is measured beside it"
     elif job.roof.first_pitch:
         yield from _fascia(job, key, table)
+
+
+def _shed_keys(key: str, table: WingTable) -> Iterator[tuple[str, str]]:
+    """Hold the keys of a shed dormer against each other."""
+    for name, why in (
+        ("pitch", "its slope is flatter than the one beneath"),
+        ("plate_height", "its front wall stands on the roof"),
+        ("overhang", "its fascia is its own"),
+    ):
+        if getattr(table, name) is None:
+            yield f"{key}.{name}", f"it is missing, and a shed dormer needs it: {why}"
+    for name in ("far_pitch", "end_pitch", "ends", "corners", "sides", "pitches"):
+        if name in table.model_fields_set:
+            yield f"{key}.{name}", "a shed has one slope over a rectangle; leave it out"
 
 
 def _fascia(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:

@@ -149,7 +149,7 @@ class Piece:
     @property
     def role(self) -> Role:
         """What it is called; one that ends where hips meet, or a hip and a ridge, is no jack."""
-        to_ridge = self.high[0].kind == "ridge"
+        to_ridge = self.high[0].kind in ("ridge", "plate")
         if self.stands_on_plate:
             return "common" if to_ridge or len(self.high) > 1 else "hip-jack"
         return "valley-jack" if to_ridge else "cripple-jack"
@@ -277,7 +277,8 @@ def _notch(face: Face, top: float, plates: Sequence[str]) -> Cut:
 def _in_plan(piece: Piece, sides: Sequence[float], begin: float, end: float) -> Polygon:
     """Return the plan of a rafter from one run to another, as it is cut at its ends."""
     ring = piece.face.strip((sides[0], sides[1]), (begin, end)) if begin < end else []
-    for bound in (*piece.low, *piece.high):
+    # A plate across the head is no plumb bound, and is not near a wall.
+    for bound in (*piece.low, *(b for b in piece.high if b.kind != "plate")):
         n = bound.plane.normal
         ring = clip(ring, Line(bound.kind, n.x, n.y, bound.plane.offset))
     return Polygon(ring) if len(ring) > 2 else Polygon()

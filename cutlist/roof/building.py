@@ -18,7 +18,7 @@ class Gable:
     `wall`: the plumb plane through its building line; outside lies beyond.
     """
 
-    faces: tuple[Face, Face]
+    faces: tuple[Face, ...]
     wall: Plane
     rake: float
 

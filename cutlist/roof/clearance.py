@@ -111,15 +111,18 @@ def free_of(
     flush = job.rafter.size.thickness
     for valley in valleys:
         at = host.point(host.station(valley.face.corner), front, 0.0)
-        least = max(flush, job.plate.width) if end else flush
-        _must_be_high(job, wing, (front + least - valley.start) * host.pitch, at)
+        must_be_high(job, wing, (front + flush - valley.start) * host.pitch, at)
+        if end:
+            # The front wall's plate is drawn as deep as it is wide.
+            behind = front + job.plate.width - valley.start
+            must_be_high(job, wing, behind * host.pitch + job.plate.width, at)
         if inside:
-            _must_be_high(job, wing, (front + flush - tails_to) * host.pitch, at)
+            must_be_high(job, wing, (front + flush - tails_to) * host.pitch, at)
     sheathing = valleys[0].deck
     hips = (at for slant in slants for piece in deck for at in slant.underside(piece))
     for lowest in (*_end_tails(job, wing, end), *hips):
         if any(piece.distance(Point(lowest.x, lowest.y)) < SAME_SHAPE for piece in deck):
-            _must_be_high(job, wing, -sheathing.distance(lowest) / sheathing.normal.z, lowest)
+            must_be_high(job, wing, -sheathing.distance(lowest) / sheathing.normal.z, lowest)
     for valley in valleys:
         _must_carry(job, valley)
         _must_be_clear(job, wing, valley, slants)
@@ -166,11 +169,14 @@ def _tails_to(job: Job, wing: Wing, valley: LaidValley) -> float:
     face = valley.face
     if face.overhang < SAME_POINT:
         return valley.deck_run(face.corner.z)
-    return valley.deck_run(_tail(job, wing, face).z)
+    return valley.deck_run(tail_end(job, wing, face).z)
 
 
-def _tail(job: Job, wing: Wing, face: Face) -> Vector:
-    """Return the lowest point of a rafter's tail, where its underside ends."""
+def tail_end(job: Job, wing: Wing, face: Face) -> Vector:
+    """Return the lowest point of a rafter's tail, where its underside ends.
+
+    Raises JobError, with the wing's key, for a tail that cannot be cut.
+    """
     try:
         cuts = tail_cuts(job, face)
     except JobError as error:
@@ -185,11 +191,11 @@ def _end_tails(job: Job, wing: Wing, end: Face | None) -> Iterator[Vector]:
     """Return where tails of a hipped front come nearest to the sheathing: at their two ends."""
     if end is not None and end.overhang > SAME_POINT:
         under = end.plane.moved(-job.rafter.size.depth)
-        yield _tail(job, wing, end)
+        yield tail_end(job, wing, end)
         yield meet(under, end.plumb(0.0), end.across(0.0))
 
 
-def _must_be_high(job: Job, wing: Wing, missing: float, at: Vector) -> None:
+def must_be_high(job: Job, wing: Wing, missing: float, at: Vector) -> None:
     """Refuse a wing whose plates are too low by so much for what stands at a place."""
     if missing < ON_PLANE:
         return

@@ -9,6 +9,7 @@ from cutlist.geometry.stick import ENDS
 from cutlist.job import Job
 from cutlist.roof.bearing import plate_bearings, stands_over_post
 from cutlist.roof.hip_rafter import corner_bearing
+from cutlist.roof.laid_shed import LaidShed
 from cutlist.roof.laid_valley import plate_marks, valley_plate
 from cutlist.roof.laid_wing import LaidWing, decks, plate_ends
 from cutlist.roof.measures import line_measures
@@ -24,9 +25,13 @@ from cutlist.roof.support import Strip, plate_supports
 
 
 def frame_lines(
-    job: Job, slopes: Sequence[Slope], meeting: Meeting, laid: Sequence[LaidWing] = ()
+    job: Job,
+    slopes: Sequence[Slope],
+    meeting: Meeting,
+    laid: Sequence[LaidWing] = (),
+    sheds: Sequence[LaidShed] = (),
 ) -> Roof:
-    """Return the roof of slopes whose lines are known, and of wings laid on them.
+    """Return the roof of slopes whose lines are known, and of wings and sheds laid on them.
 
     Raises JobError where a rafter cannot be cut so.
     """
@@ -44,7 +49,10 @@ def frame_lines(
     )
     _must_clear_plates(job, (*meeting.ridges, *meeting.hips), strips)
     slanted = (*meeting.hips, *meeting.valleys)
-    plates = tuple(valley_plate(v, wing.ridge) for wing in laid for v in wing.valleys)
+    plates = (
+        *(valley_plate(v, wing.ridge) for wing in laid for v in wing.valleys),
+        *(plate for shed in sheds for plate in shed.plate(job, rafters)),
+    )
     return Roof(
         faces=tuple(slope.face for slope in slopes),
         members=(*rafters, *hips, *valleys, *plates, *barges, *ridges),
@@ -64,6 +72,7 @@ def frame_lines(
                 )
             ),
             *(deck for wing in laid for deck in decks(wing)),
+            *(shed.sheathing_under for shed in sheds),
         ),
         heights=_heights(slopes, meeting),
         bearings=(
@@ -86,6 +95,7 @@ def frame_lines(
         marks=(
             *_marks(job, slopes, meeting, rafters, barges),
             *(mark for wing in laid for v in wing.valleys for mark in plate_marks(v, rafters)),
+            *(mark for shed in sheds for mark in shed.marks((*rafters, *barges))),
         ),
         measures=(
             *(
@@ -102,6 +112,13 @@ def frame_lines(
                 Measure(name=f"{v.face.name} plate, front to sheathing", value=length)
                 for wing in laid
                 for v, length in wing.plate_lengths
+            ),
+            *(
+                Measure(
+                    name=f"{shed.line}, its upper edge up the {shed.host.name} slope",
+                    value=shed.up_the_slope,
+                )
+                for shed in sheds
             ),
         ),
         left_out=tuple(jack for slope in slopes for jack in slope_left_out(job, slope)),

@@ -12,6 +12,7 @@ from cutlist.roof.building import Building
 from cutlist.roof.clearance import must_stand_on_one_slope
 from cutlist.roof.framing import frame_lines
 from cutlist.roof.hub import hub_meeting, with_hub
+from cutlist.roof.laid_shed import LaidShed, bounded_by_sheds, laid_sheds, sheds_must_meet
 from cutlist.roof.laid_wing import LaidWing, laid_slope
 from cutlist.roof.measures import proud_corners
 from cutlist.roof.meeting import Meeting, meeting_of
@@ -32,7 +33,8 @@ def frame_joined(job: Job) -> Roof:
     Raises JobError where the wings do not make one roof, or one that is not framed here.
     """
     if job.is_laid:
-        return frame_lines(job, *_laid(job))
+        slopes, meeting, laid, sheds = _laid(job)
+        return frame_lines(job, slopes, meeting, laid, sheds)
     built, surface, meeting = _lines(job)
     slopes = [slope_of(job, seen, built, meeting) for seen in surface.visible]
     roof = frame_lines(job, slopes, meeting)
@@ -50,11 +52,14 @@ def _proud(roof: Roof, wing: Wing) -> Iterator[Measure]:
         yield from proud_corners(wing.faces, own)
 
 
-def _laid(job: Job) -> tuple[list[Slope], Meeting, tuple[LaidWing, ...]]:
+def _laid(
+    job: Job,
+) -> tuple[list[Slope], Meeting, tuple[LaidWing, ...], tuple[LaidShed, ...]]:
     """Return slopes and lines of a first roof framed whole, and of wings laid on it."""
     alone = job.model_copy(update={"wing": []})
     _, base = _surface(alone, 0.0)
     _, whole = _surface(job, 0.0)
+    sheds_must_meet(job, whole)
     must_stand_on_one_slope(job, whole)
     _must_be_whole(job, whole)
     hips = (*meeting_of(job, base).hips, *(hip for w in laid_wings(job, whole) for hip in w.hips))
@@ -62,7 +67,7 @@ def _laid(job: Job) -> tuple[list[Slope], Meeting, tuple[LaidWing, ...]]:
     height = shared_height(job, tuple(faces.values()), tuple(hip.line for hip in hips))
     first, base = _surface(alone, height)
     built, whole = _surface(job, height)
-    laid = tuple(laid_wings(job, whole))
+    laid, sheds = tuple(laid_wings(job, whole)), tuple(laid_sheds(job, whole))
     under = meeting_of(job, base)
     _must_clear_hips(job, under.hips, *built)
     over = Meeting(
@@ -78,7 +83,8 @@ def _laid(job: Job) -> tuple[list[Slope], Meeting, tuple[LaidWing, ...]]:
     meeting = Meeting(
         ridges=(*under.ridges, *over.ridges), hips=(*under.hips, *over.hips), valleys=()
     )
-    return [laid_slope(slope, laid) for slope in slopes], meeting, laid
+    slopes = [bounded_by_sheds(laid_slope(slope, laid), sheds) for slope in slopes]
+    return slopes, meeting, laid, sheds
 
 
 def _must_clear_hips(job: Job, hips: Iterable[Slant], first: Building, *wings: Building) -> None:

@@ -95,7 +95,7 @@ def decks(wing: LaidWing) -> Iterator[Support]:
         yield _between_valleys(wing)
         return
     for piece in wing.free.deck:
-        yield _piece_of_deck(wing, piece)
+        yield deck_piece(wing.host, wing.valleys[0].sheathing, piece)
 
 
 def _between_valleys(wing: LaidWing) -> Support:
@@ -123,17 +123,16 @@ def _between_valleys(wing: LaidWing) -> Support:
     )
 
 
-def _piece_of_deck(wing: LaidWing, piece: Polygon) -> Support:
-    """Return a convex piece of the sheathing, its edges plumb."""
-    host, first = wing.host, wing.valleys[0]
+def deck_piece(host: Face, sheathing: float, piece: Polygon) -> Support:
+    """Return a convex piece of a slope's sheathing, so thick, its edges plumb."""
     x = host.uphill.cross(UP)
     corners = [Vector(x, y, 0.0) for x, y, *_ in orient(piece).exterior.coords]
     runs = [host.run(corner) for corner in corners]
     low = min(runs)
     return Support(
-        name=first.deck_name,
+        name=f"{host.name} sheathing",
         stick=Stick.trimmed(
-            thickness=first.sheathing,
+            thickness=sheathing,
             depth=host.slope_length(max(runs) - low),
             frame=Frame.along(host.point(0.0, low, host.top(low)), x, host.plane.normal.cross(x)),
             cuts=[

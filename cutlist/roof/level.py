@@ -23,12 +23,13 @@ def level_members(
     joints: Sequence[float],
     faces: tuple[str, ...],
     ends: tuple[tuple[Cut, ...], tuple[Cut, ...]] = ((), ()),
+    up: Vector = UP,
 ) -> tuple[Member, ...]:
     """Return square-cut sticks end to end along a line, a joint at each place given.
 
     `start` is the middle of the top edge where the places count from; the first and last of
     `joints` are the ends of the whole. `faces` is what the top lies in or under. `ends` are cuts
-    that stand for the square ones at the two ends of the whole.
+    that stand for the square ones at the two ends of the whole. `up`: the direction of their depth.
     """
     first, last = joints[0], joints[-1]
     return tuple(
@@ -46,6 +47,7 @@ def level_members(
                 head_against=(line,) if end < last else (),
                 foot=ends[0] if begin == first else (),
                 head=ends[1] if end == last else (),
+                up=up,
             ),
             line=line,
             station=begin,
@@ -69,13 +71,14 @@ def level_stick(
     head_against: tuple[str, ...] = (),
     foot: tuple[Cut, ...] = (),
     head: tuple[Cut, ...] = (),
+    up: Vector = UP,
 ) -> Stick:
     """Return a level stick from one place along a line to another, cut square.
 
     `start` is the middle of the top edge where the places count from. `foot` and `head` are cuts
-    that stand for the square ones.
+    that stand for the square ones. `up`: the direction of its depth.
     """
-    frame = Frame.along(start, along, UP).moved(Vector(0.0, -depth, -thickness / 2))
+    frame = Frame.along(start, along, up).moved(Vector(0.0, -depth, -thickness / 2))
     if not head:
         square = end_cut("square", Plane.through(start + along * end, along))
         head = (square.against(*head_against),)

@@ -19,6 +19,7 @@ Role = Literal[
     "hip",
     "valley",
     "valley-plate",
+    "head-plate",
     "hip-jack",
     "valley-jack",
     "cripple-jack",

@@ -32,8 +32,14 @@ def laid_wings(job: Job, surface: Surface) -> Iterator[LaidWing]:
 
     Raises JobError for a wing that does not end on one slope, square to it, under its ridge.
     """
-    first, *wings = surface.wings
-    edges = [edge for edge in surface.edges if edge.kind == "valley"]
+    first = surface.wings[0]
+    wings = [wing for wing in surface.wings[1:] if not wing.is_shed]
+    sheds = {wing.faces[0].name for wing in surface.wings if wing.is_shed}
+    edges = [
+        edge
+        for edge in surface.edges
+        if edge.kind == "valley" and not sheds & {face.name for face in edge.faces}
+    ]
     hips = [edge for edge in surface.edges if edge.kind == "hip"]
     ridges = ridges_of(job, surface)
     must_drain(job, surface, hips, edges)

@@ -19,6 +19,7 @@ MARK_LETTERS: dict[Role, str] = {
     "hip": "H",
     "valley": "V",
     "valley-plate": "VP",
+    "head-plate": "HP",
     "hip-jack": "J",
     "valley-jack": "VJ",
     "cripple-jack": "CJ",

@@ -119,6 +119,9 @@ class Placed:
 LEFT, RIGHT = 3, 1
 """Walls of a rectangle that are its ends."""
 
+BACK = 2
+"""Wall of a rectangle toward which a shed rises."""
+
 Ends = frozenset[int]
 """Those of its ends by which a roof runs into another."""
 
@@ -158,10 +161,17 @@ def _placed(job: Job) -> list[Placed]:
             origin=Vector(*table.at, raised(job, table)),
             along=Vector(x, y, 0.0),
             is_open=table.open,
-            ends=(len(table.plan) - 1,) if table.is_polygon else (LEFT, RIGHT),
+            ends=_ends(table),
         )
         found.append(replace(wing, drop=_own_drop(job, table, wing, first)))
     return found
+
+
+def _ends(table: WingTable) -> tuple[int, ...]:
+    """Return the walls of a wing that may run into another; a shed's slope does, not its sides."""
+    if table.form == "shed":
+        return ()
+    return (len(table.plan) - 1,) if table.is_polygon else (LEFT, RIGHT)
 
 
 def _own_drop(job: Job, table: WingTable, p: Placed, first: Placed) -> float | None:
@@ -173,6 +183,8 @@ def _own_drop(job: Job, table: WingTable, p: Placed, first: Placed) -> float | N
     if not job.is_laid or table.is_polygon:
         return None
     pitch = table.first_pitch or job.roof.first_pitch or 0.0
+    if table.form == "shed":
+        return (table.overhang or 0.0) * pitch
     if table.overhang is not None:
         level = level_overhang(job, pitch, p.origin.z)
         is_level = abs(table.overhang - level) <= job.saw.round_to / 2

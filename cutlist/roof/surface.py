@@ -48,6 +48,11 @@ class Wing:
     is_mitred: bool = False
     is_free: bool = False
 
+    @property
+    def is_shed(self) -> bool:
+        """Whether it is one slope only."""
+        return len(self.faces) == 1
+
     @cached_property
     def ring(self) -> list[Point]:
         """Corners of its plan, out to the eaves, counter-clockwise."""

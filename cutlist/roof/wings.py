@@ -11,6 +11,7 @@ from cutlist.roof.placed import Ends, Placed, joined_ends, placed_roofs
 from cutlist.roof.polygon import over_corners
 from cutlist.roof.reach import Reach, reach
 from cutlist.roof.rectangle import over_rectangle
+from cutlist.roof.shed_wing import over_shed
 from cutlist.roof.standing import sunk_ends
 
 
@@ -24,10 +25,14 @@ def buildings(job: Job, height_above_plate: float) -> tuple[Building, ...]:
     placed = placed_roofs(job)
 
     def build(p: Placed, past: Mapping[int, Reach]) -> Building:
+        if p.table.form == "shed" and p.key != "roof":
+            return over_shed(p, height_above_plate)
         over = over_corners if p.table.is_polygon else over_rectangle
         return over(job, p, past, height_above_plate)
 
     def joins(p: Placed) -> Ends:
+        if not p.ends:
+            return frozenset()
         if p.drop is not None:
             return sunk_ends(job, p, placed[0], build(placed[0], {}).wing)
         return joined_ends(job, p, [o for o in placed if o is not p and o.drop is None])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import HealthCheck, event, given, settings
 
 from cutlist.checks.run import CAUTIONS, UNDER_DORMERS, cautions
-from tests.dormers import DORMER, any_dormers
+from tests.dormers import DORMER, SHED_DORMER, any_dormers, any_shed_dormers
 from tests.jobs import Tables, job_of, why_refused
 from tests.roof.test_carried import assert_carried
 from tests.roof.test_overlay import LAID
@@ -26,6 +26,13 @@ def test_any_dormers_fit(tables: Tables) -> None:
         assert_carried(tables)
 
 
+@ANY
+@given(any_shed_dormers())
+def test_any_shed_dormers_fit(tables: Tables) -> None:
+    event("refused" if why_refused(tables) else "framed")
+
+
 def test_what_is_beneath_a_dormer_is_to_be_designed() -> None:
-    assert cautions(job_of(DORMER)) == (*CAUTIONS, UNDER_DORMERS)
+    for tables in (DORMER, SHED_DORMER):
+        assert cautions(job_of(tables)) == (*CAUTIONS, UNDER_DORMERS)
     assert cautions(job_of(LAID)) == CAUTIONS

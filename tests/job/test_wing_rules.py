@@ -45,7 +45,10 @@ def test_a_wing_is_read() -> None:
         ),
         (
             {"form": "shed"},
-            ['wing[1].form: roofs that meet are not framed with a shed; write "gable" or "hip"'],
+            [
+                "wing[1].form: roofs that meet are not framed with a shed, but for a dormer laid "
+                'on it (valley.kind = "overlay"); write "gable" or "hip"'
+            ],
         ),
         ({"form": "hip"}, ['hip: it is missing; write [hip] with size = "2x10"']),
         ({"ends": ["hip", "hip"]}, ['wing[1].ends: it is for form = "hip" only']),

@@ -6,8 +6,10 @@ import pytest
 
 from cutlist.geometry.space import Plane, meet
 from cutlist.units import parse_pitch
-from tests.jobs import GABLE, SHED, roof_of
+from tests.dormers import SHED_DORMER
+from tests.jobs import GABLE, SHED, changed, roof_of
 from tests.published.tables import Row, rows
+from tests.wings import surface, with_wing
 
 ROWS = rows("shed_dormer")
 RUN = next(row for row in ROWS if row["quantity"] == "dormer_run")
@@ -61,6 +63,20 @@ def test_pitch_of_a_shed_of_that_run() -> None:
     ).faces
     slack = wall / (12 * run**2) * tolerance
     assert dormer.pitch == pytest.approx(parse_pitch(RUN["dormer_pitch"]), abs=slack)
+
+
+def test_run_of_a_dormer_laid_on_the_roof() -> None:
+    wall, tolerance = float(RUN["wall_height_in"]), float(RUN["tolerance"])
+    dormer = changed(
+        SHED_DORMER,
+        {"roof.span": "60ft", "roof.pitch": RUN["main_pitch"], "roof.plate_height": 0.125},
+    )
+    shed = {"at": ["14ft", 0], "span": "20ft", "plate_height": wall + 0.125, "overhang": 6}
+    edges = surface(with_wing(dormer, {**shed, "pitch": RUN["dormer_pitch"]})).edges
+    (meeting,) = [edge for edge in edges if edge.kind == "valley"]
+    printed = float(RUN["published"])
+    assert meeting.start.y / 12 == pytest.approx(printed, abs=tolerance)
+    assert meeting.end.y == pytest.approx(meeting.start.y)
 
 
 STUDS = [row for row in ROWS if row["quantity"] == "stud_common_difference"]
