@@ -23,7 +23,7 @@ from cutlist.geometry.polyhedron import stick_polyhedron
 from cutlist.geometry.space import UP, Plane, Vector
 from cutlist.geometry.stick import Stick
 from cutlist.roof.face import Face
-from cutlist.tolerance import ON_PLANE, SLIVER
+from cutlist.tolerance import ON_PLANE, SAME_POINT, SLIVER
 
 AZIMUTH_DEG, ELEVATION_DEG = -62.0, 34.0
 """Where the eye is: degrees from the plan's x axis about the vertical, and above level."""
@@ -188,7 +188,7 @@ def _visible(faces: Sequence[_Face]) -> list[tuple[str, Polygon]]:
     regions = [
         (face.layer, part)
         for face, nearer in zip(faces, covers, strict=True)
-        for part in get_parts(face.picture.difference(union_all(nearer)))
+        for part in get_parts(_without(face.picture, nearer))
         if isinstance(part, Polygon) and part.area > SLIVER
     ]
     return sorted(regions, key=lambda region: -Polygon(region[1].exterior).area)
@@ -202,3 +202,8 @@ def _where_nearer(shape: BaseGeometry, one: Nearness, other: Nearness) -> BaseGe
     # Of faces in one plane, such as plates' tops at a corner, neither hides the other.
     nearer = clip(box, Line("", -per_x, -per_y, at - ON_PLANE))
     return shape.intersection(Polygon(nearer)) if len(nearer) > 2 else Polygon()
+
+
+def _without(picture: Polygon, nearer: Sequence[BaseGeometry]) -> BaseGeometry:
+    """Return what others leave of a picture; on a grid, since hairlines would stay between them."""
+    return picture.difference(union_all(nearer, grid_size=SAME_POINT), grid_size=SAME_POINT)

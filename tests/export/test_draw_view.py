@@ -118,3 +118,16 @@ def test_names_stand_clear_of_each_other(job: str) -> None:
     names = [shapely.MultiPoint(c.corners).envelope for c in calls if isinstance(c, Text)]
     assert len(names) >= 4
     assert not any(one.intersects(other) for one, other in combinations(names, 2))
+
+
+@pytest.mark.parametrize("job", ["dormer", "shed-dormer"])
+def test_no_region_turns_back_on_itself(job: str) -> None:
+    """What rafters leave of the sheathing beneath them has no hairlines out of its border."""
+    drawing = draw_view.draw_view(framed(job))
+    for ring in (call.points for call in drawing.calls if isinstance(call, Ring)):
+        sides = [
+            Vector(ex - sx, ey - sy, 0.0).unit()
+            for (sx, sy), (ex, ey) in zip(ring, (*ring[1:], ring[0]), strict=True)
+        ]
+        for one, other in zip(sides, (*sides[1:], sides[0]), strict=True):
+            assert one.dot(other) > 0 or abs(one.cross(other).z) > 1e-6
