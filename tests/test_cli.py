@@ -129,6 +129,27 @@ def test_a_mistake_found_while_framing_names_the_file(job):
     assert result.stderr.startswith("roof.toml: rafter.seat: ")
 
 
+def test_a_build_that_is_stopped_leaves_the_folder_as_it_was(job, tmp_path, monkeypatch):
+    out = tmp_path / "out"
+    assert run("build", job, "--out", out).exit_code == 0
+    before = {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}
+    write, written = Path.write_bytes, []
+
+    def stopped(path, content):
+        if len(written) == 3:
+            raise KeyboardInterrupt
+        written.append(path)
+        return write(path, content)
+
+    monkeypatch.setattr(Path, "write_bytes", stopped)
+    job.write_text(job.read_text().replace('"6/12"', '"7/12"'), encoding="utf-8")
+    result = run("build", job, "--out", out)
+    assert result.exit_code == 130
+    assert result.stderr.strip() == "Stopped before it was done; no folder is half written."
+    assert len(written) == 3
+    assert {path: path.read_bytes() for path in out.rglob("*") if path.is_file()} == before
+
+
 def test_a_part_longer_than_any_board_has_no_plan(job, tmp_path):
     text = job.read_text().replace('"8ft", "10ft", "12ft", "14ft", "16ft", "18ft", "20ft"', '"6ft"')
     job.write_text(text, encoding="utf-8")
