@@ -170,7 +170,7 @@ def nest(
     out: Path,
     nest_seconds: float,
 ) -> None:
-    """Plan the boards for any sticks.
+    """Plan the boards for any sticks, with saw list and labels.
 
     PIECES is a CSV file with mark, length and, where wanted, count, left_angle, right_angle (of
     the cuts, from square) and size. Lengths run from long point to long point. A positive angle

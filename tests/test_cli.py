@@ -197,6 +197,8 @@ def test_nest_plans_plain_sticks(tmp_path):
     assert {path.name for path in folder.iterdir()} == {
         "board-plan.csv",
         "lumber-order.csv",
+        "saw-list.csv",
+        "labels.pdf",
         "boards",
         "build.json",
     }

@@ -9,7 +9,7 @@ from cutlist.build import Build, Cutting
 from cutlist.export import rows
 from cutlist.export.rounding import TABLE_PLACES, rounded
 from cutlist.export.rows import Row, Value
-from cutlist.export.saw_list import saw_list
+from cutlist.export.saw_list import plain_saw_list, saw_list
 from cutlist.units import Units
 
 if TYPE_CHECKING:
@@ -66,7 +66,11 @@ def tables(build: Build, *, guarded: bool = True) -> dict[str, DataFrame]:
 
 def cutting_tables(cutting: Cutting) -> dict[str, DataFrame]:
     """Return the tables of board plans by their names."""
-    found = {"lumber-order": rows.lumber_order(cutting), "board-plan": rows.board_plan(cutting)}
+    found = {
+        "lumber-order": rows.lumber_order(cutting),
+        "board-plan": rows.board_plan(cutting),
+        "saw-list": plain_saw_list(cutting),
+    }
     return _frames(found, cutting.units, guarded=True)
 
 
