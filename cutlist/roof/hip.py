@@ -11,7 +11,7 @@ from cutlist.errors import JobError
 from cutlist.geometry.space import Plane, Vector, meet
 from cutlist.geometry.stick import Cut, CutPlane, end_cut
 from cutlist.job import Job
-from cutlist.roof.face import Face
+from cutlist.roof.face import Face, names_together
 from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.support import Strip
 
@@ -40,7 +40,7 @@ class Hip(SlantLine):
     @property
     def line(self) -> str:
         """Its name."""
-        return f"{self.main.name} {self.end.name} hip"
+        return f"{names_together(self.main, self.end)} hip"
 
     @cached_property
     def foot(self) -> Vector:
