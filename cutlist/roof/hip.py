@@ -15,8 +15,8 @@ from cutlist.roof.face import Face, names_together
 from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.support import Strip
 
-SHORTEST_JACK_IN = 12.0
-"""Jacks shorter than this are left out unless the job says otherwise [in]."""
+SHORTEST_JACK_IN, SHORTEST_JACK_MM = 12.0, 300.0
+"""Jacks shorter than this are left out unless the job says otherwise."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -128,5 +128,5 @@ def shortest_jack(job: Job) -> float:
     """
     least = job.hip.shortest_jack if job.hip else None
     if least is None:
-        least = job.units.from_inches(SHORTEST_JACK_IN)
+        least = job.units.printed(inches=SHORTEST_JACK_IN, mm=SHORTEST_JACK_MM)
     return max(least, job.rafter.size.thickness)
