@@ -61,14 +61,16 @@ def test_the_wing_that_start_offers_meets_its_roof(tmp_path, units):
     assert result.exit_code == 0, result.output
 
 
+@pytest.mark.parametrize("form", ["gable", "hip"])
 @pytest.mark.parametrize(("units", "size"), [("imperial", "2x10"), ("metric", "45x245")])
-def test_the_bay_that_start_offers_meets_its_roof(tmp_path, units, size):
-    lines = starter_text("gable", units).split("\n")
+def test_the_bay_that_start_offers_meets_its_roof(tmp_path, form, units, size):
+    lines = starter_text(form, units).split("\n")
     begin = len(lines) - lines[::-1].index("# [[wing]]") - 1
     end = lines.index("", begin)
     lines[begin:end] = [line.removeprefix("# ") for line in lines[begin:end]]
     file = tmp_path / "new.toml"
-    more = [f'[{table}]\nsize = "{size}"' for table in ("hip", "valley")]
+    tables = ("valley",) if form == "hip" else ("hip", "valley")
+    more = [f'[{table}]\nsize = "{size}"' for table in tables]
     file.write_text("\n".join([*lines, *more]), encoding="utf-8")
     result = run("check", file)
     assert result.exit_code == 0, result.output
