@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from cutlist.build import Build, Cutting
@@ -81,12 +81,13 @@ def _frames(
 
     places = TABLE_PLACES[units.name]
 
-    def cells(row: Row) -> dict[str, Value]:
-        return {column: _cell(value, places, guarded) for column, value in row.items()}
+    def cells(row: Row, columns: Sequence[str]) -> list[Value]:
+        return [_cell(row.get(column), places, guarded) for column in columns]
 
     return {
-        name: DataFrame(list(map(cells, table)), columns=list(COLUMNS[name]), dtype=object)
+        name: DataFrame([cells(row, columns) for row in table], columns=columns, dtype=object)
         for name, table in found.items()
+        for columns in [list(COLUMNS[name])]
     }
 
 
