@@ -16,6 +16,20 @@ from cutlist.errors import CutlistError, GeometryError, JobError, NoPlanError
 
 DONE, FAILED, BAD_INPUT = 0, 1, 2
 
+INTERRUPTED = 130
+"""What shells and scripts take for Ctrl-C: 128 and the signal's number."""
+
+
+class Commands(click.Group):
+    """The commands, of which any may be stopped with Ctrl-C."""
+
+    def invoke(self, ctx: click.Context) -> object:
+        """Run a command. The folder of a job that is stopped stays as it was."""
+        try:
+            return super().invoke(ctx)
+        except KeyboardInterrupt:
+            _stop("\nStopped before it was done; no folder is half written.", INTERRUPTED)
+
 
 _OUT = click.option(
     "--out",
@@ -33,7 +47,9 @@ _NEST_SECONDS = click.option(
 )
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.group(
+    cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100}
+)
 @click.version_option(__version__, prog_name="cutlist")
 def main() -> None:
     """Turn a roof's rafters into parts ready for the saw and the CNC, and the boards to buy.
@@ -154,7 +170,7 @@ def nest(
     out: Path,
     nest_seconds: float,
 ) -> None:
-    """Plan the boards for any sticks.
+    """Plan the boards for any sticks, with saw list and labels.
 
     PIECES is a CSV file with mark, length and, where wanted, count, left_angle, right_angle (of
     the cuts, from square) and size. Lengths run from long point to long point. A positive angle

@@ -220,7 +220,7 @@ shortest_jack = "$shortest"  # shorter ones are left out
 
 _FORMS = {
     "gable": ("Garden gable", _GABLE_SPAN, _GABLE_MORE, _GABLE_TOP + _WING + _BAY),
-    "hip": ("Garden hip", _GABLE_SPAN, _HIP_MORE, _HIP_TOP + _WING),
+    "hip": ("Garden hip", _GABLE_SPAN, _HIP_MORE, _HIP_TOP + _WING + _BAY),
     "shed": ("Garden lean-to", _SHED_SPAN, _SHED_MORE, _SHED_TOP),
 }
 

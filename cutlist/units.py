@@ -42,6 +42,10 @@ class Units:
         """Return a length of so many inches in this unit."""
         return inches * (MM_PER_INCH / self.in_mm)
 
+    def printed(self, *, inches: float, mm: float) -> float:
+        """Return a length that is printed in both units, as it stands in this one."""
+        return inches if self.name == "imperial" else mm
+
     def from_mm(self, mm: float) -> float:
         """Return a length of so many millimetres in this unit."""
         return mm / self.in_mm

@@ -61,14 +61,16 @@ def test_the_wing_that_start_offers_meets_its_roof(tmp_path, units):
     assert result.exit_code == 0, result.output
 
 
+@pytest.mark.parametrize("form", ["gable", "hip"])
 @pytest.mark.parametrize(("units", "size"), [("imperial", "2x10"), ("metric", "45x245")])
-def test_the_bay_that_start_offers_meets_its_roof(tmp_path, units, size):
-    lines = starter_text("gable", units).split("\n")
+def test_the_bay_that_start_offers_meets_its_roof(tmp_path, form, units, size):
+    lines = starter_text(form, units).split("\n")
     begin = len(lines) - lines[::-1].index("# [[wing]]") - 1
     end = lines.index("", begin)
     lines[begin:end] = [line.removeprefix("# ") for line in lines[begin:end]]
     file = tmp_path / "new.toml"
-    more = [f'[{table}]\nsize = "{size}"' for table in ("hip", "valley")]
+    tables = ("valley",) if form == "hip" else ("hip", "valley")
+    more = [f'[{table}]\nsize = "{size}"' for table in tables]
     file.write_text("\n".join([*lines, *more]), encoding="utf-8")
     result = run("check", file)
     assert result.exit_code == 0, result.output
@@ -129,6 +131,27 @@ def test_a_mistake_found_while_framing_names_the_file(job):
     assert result.stderr.startswith("roof.toml: rafter.seat: ")
 
 
+def test_a_build_that_is_stopped_leaves_the_folder_as_it_was(job, tmp_path, monkeypatch):
+    out = tmp_path / "out"
+    assert run("build", job, "--out", out).exit_code == 0
+    before = {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}
+    write, written = Path.write_bytes, []
+
+    def stopped(path, content):
+        if len(written) == 3:
+            raise KeyboardInterrupt
+        written.append(path)
+        return write(path, content)
+
+    monkeypatch.setattr(Path, "write_bytes", stopped)
+    job.write_text(job.read_text().replace('"6/12"', '"7/12"'), encoding="utf-8")
+    result = run("build", job, "--out", out)
+    assert result.exit_code == 130
+    assert result.stderr.strip() == "Stopped before it was done; no folder is half written."
+    assert len(written) == 3
+    assert {path: path.read_bytes() for path in out.rglob("*") if path.is_file()} == before
+
+
 def test_a_part_longer_than_any_board_has_no_plan(job, tmp_path):
     text = job.read_text().replace('"8ft", "10ft", "12ft", "14ft", "16ft", "18ft", "20ft"', '"6ft"')
     job.write_text(text, encoding="utf-8")
@@ -176,6 +199,8 @@ def test_nest_plans_plain_sticks(tmp_path):
     assert {path.name for path in folder.iterdir()} == {
         "board-plan.csv",
         "lumber-order.csv",
+        "saw-list.csv",
+        "labels.pdf",
         "boards",
         "build.json",
     }

@@ -9,7 +9,7 @@ from cutlist.roof.roof import Bearing
 from cutlist.units import format_length, rounded_up
 
 IMPERIAL_SOURCE = "IRC R802.6 (1 1/2 in on wood or metal)"
-METRIC_SOURCE = "O. Reg. 332/12, 9.23.13.3 (38 mm at the end of a rafter); IRC R802.6 (1 1/2 in)"
+METRIC_SOURCE = "O. Reg. 332/12, 9.23.13.3 (38 mm at the end of a rafter); IRC R802.6"
 
 
 def least_bearing(case: Case) -> tuple[float, str]:

@@ -2,29 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from cutlist.checks.finding import Case, Finding, at_least, at_most
 from cutlist.checks.notch import cantilevers, reach_beyond
 from cutlist.roof.hip import shortest_jack
-from cutlist.units import format_length, rounded_down, rounded_up
+from cutlist.units import UnitName, format_length, rounded_down, rounded_up
 
-CANTILEVER = "IRC 2012 and later R802.7.1.1 (a notched rafter cantilevers 24 in at most)"
 STOCK = "the job's lumber, or the standard lengths"
 
-SMALL = "common practice, no source (few roofs are narrower than 4 ft)"
+MOST_CANTILEVER: Mapping[UnitName, tuple[float, str]] = {
+    "imperial": (
+        24.0,
+        "IRC 2012 and later R802.7.1.1 (a notched rafter cantilevers 24 in at most)",
+    ),
+    "metric": (
+        610.0,
+        "IRC 2012 and later R802.7.1.1 (a notched rafter cantilevers 610 mm at most)",
+    ),
+}
+"""The code prints the millimetres beside the inches (from memory)."""
 
-SHORT_JACK = "common practice, no source (jacks shorter than 1 ft are seldom cut)"
+LEAST_ROOF: Mapping[UnitName, tuple[float, str]] = {
+    "imperial": (48.0, "common practice, no source (few roofs are narrower than 4 ft)"),
+    "metric": (1200.0, "common practice, no source (few roofs are narrower than 1.2 m)"),
+}
 
-MOST_CANTILEVER_IN = 24.0
-LEAST_ROOF_IN = 48.0
+SHORT_JACK: Mapping[UnitName, str] = {
+    "imperial": "common practice, no source (jacks shorter than 1 ft are seldom cut)",
+    "metric": "common practice, no source (jacks shorter than 300 mm are seldom cut)",
+}
 
 
 def roof_size(case: Case) -> Iterator[Finding]:
     """Ask of a very small roof, and of no other, whether its size was meant in another unit."""
-    units = case.job.units
-    least = units.from_inches(LEAST_ROOF_IN)
-    imperial = units.name == "imperial"
+    least, source = LEAST_ROOF[case.job.unit_name]
+    imperial = case.job.unit_name == "imperial"
     unit, larger = ("inches", "ft") if imperial else ("millimetres", "m")
     tables = {"roof": case.job.roof} | {
         f"wing[{i}]": wing for i, wing in enumerate(case.job.wing, start=1)
@@ -40,7 +53,7 @@ def roof_size(case: Case) -> Iterator[Finding]:
                 key,
                 width,
                 least,
-                source=SMALL,
+                source=source,
                 advice=f"a bare number is read in {unit}; where {larger} is meant, write it in "
                 f'quotes with its unit, like "{example}"',
                 otherwise="warn",
@@ -49,7 +62,7 @@ def roof_size(case: Case) -> Iterator[Finding]:
 
 def overhang(case: Case) -> Iterator[Finding]:
     """Hold the level overhang of notched rafters against the most a notched rafter may reach."""
-    limit = case.job.units.from_inches(MOST_CANTILEVER_IN)
+    limit, source = MOST_CANTILEVER[case.job.unit_name]
     ends = {"seat": ("tail", "overhang"), "high-seat": ("high end", "high_overhang")}
     for part in case.parts:
         for notch in part.member.notches:
@@ -62,7 +75,7 @@ def overhang(case: Case) -> Iterator[Finding]:
                 f"{part.mark} {where}",
                 reach,
                 limit,
-                source=CANTILEVER,
+                source=source,
                 advice=f"shorten roof.{key}, or have the overhang designed",
                 otherwise="warn",
             )
@@ -107,7 +120,7 @@ def left_out_jacks(case: Case) -> Iterator[Finding]:
             value=jack.length,
             limit=jack.least,
             result="warn",
-            source="hip.shortest_jack" if given else SHORT_JACK,
+            source="hip.shortest_jack" if given else SHORT_JACK[case.job.unit_name],
             advice="no jack carries the sheathing there: nail its edge to the "
             + " and the ".join(jack.ends_at)
             + (", or give a smaller hip.shortest_jack" if can_be_cut else ""),

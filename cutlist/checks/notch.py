@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import hypot, isclose
 
 from cutlist.checks.finding import Case, Finding, at_least, at_most
 from cutlist.roof.member import Notch
 from cutlist.roof.parts import Part
 from cutlist.tolerance import ON_PLANE
+from cutlist.units import UnitName
 
 QUARTER = "IRC 2006/2009 R802.7.1 (notches at the ends: a quarter of the depth)"
-DEPTH_LEFT = "IRC 2012 and later R802.7.1.1 (3 1/2 in left where the rafter cantilevers)"
 PRACTICE = "common practice, no source (a third of the depth)"
 
-LEAST_DEPTH_LEFT_IN = 3.5
-"""Least wood left, square to the edge, over a notch beyond which the rafter cantilevers [in]."""
+LEAST_DEPTH_LEFT: Mapping[UnitName, tuple[float, str]] = {
+    "imperial": (3.5, "IRC 2012 and later R802.7.1.1 (3 1/2 in left where the rafter cantilevers)"),
+    "metric": (89.0, "IRC 2012 and later R802.7.1.1 (89 mm left where the rafter cantilevers)"),
+}
+"""Least wood left, square to the edge, over a notch beyond which the rafter cantilevers.
+
+The code prints the millimetres beside the inches (from memory).
+"""
 
 
 def notch_depth(case: Case) -> Iterator[Finding]:
@@ -66,7 +72,7 @@ def end_notch(case: Case) -> Iterator[Finding]:
 
 def depth_left(case: Case) -> Iterator[Finding]:
     """Hold the wood left over a notch against the least for a rafter that cantilevers over it."""
-    limit = case.job.units.from_inches(LEAST_DEPTH_LEFT_IN)
+    limit, source = LEAST_DEPTH_LEFT[case.job.unit_name]
     for part, notch in _notches(case):
         if not cantilevers(case, part, notch):
             continue
@@ -76,7 +82,7 @@ def depth_left(case: Case) -> Iterator[Finding]:
             f"{part.mark} {_name(notch)}",
             left,
             limit,
-            source=DEPTH_LEFT,
+            source=source,
             advice="shorten the seat, take a deeper rafter, or leave off the tail",
         )
 

@@ -2,23 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from cutlist.checks.finding import Case, Finding, at_least
 from cutlist.geometry.stick import Stick
 from cutlist.roof.face import plumb_depth
 from cutlist.roof.parts import Part
 from cutlist.tolerance import ON_PLANE
-from cutlist.units import slope_degrees
+from cutlist.units import UnitName, slope_degrees
 
 RIDGE_DEPTH = "IRC 2006 R802.3 (ridge not less deep than the cut end of the rafter)"
-RIDGE_THICKNESS = "IRC 2006 R802.3 (ridge at least 1 in nominal, 3/4 in dressed by PS 20)"
 LOW_PITCH = "IRC 2021 R802.4.4 (under 3 in 12 ridge, hips and valleys are designed as beams)"
 HIP_DEPTH = "IRC 2021 R802.4.3 (hip or valley not less deep than the cut end of the rafter)"
-HIP_THICKNESS = "IRC 2021 R802.4.3 (hip or valley at least 2 in nominal, 1 1/2 in dressed by PS 20)"
 
-LEAST_THICKNESS_IN = 0.75
-LEAST_HIP_THICKNESS_IN = 1.5
+LEAST_RIDGE_THICKNESS: Mapping[UnitName, tuple[float, str]] = {
+    "imperial": (0.75, "IRC 2006 R802.3 (ridge at least 1 in nominal, 3/4 in dressed by PS 20)"),
+    "metric": (19.0, "IRC 2006 R802.3 (ridge at least 1 in nominal, 19 mm dressed by PS 20)"),
+}
+LEAST_HIP_THICKNESS: Mapping[UnitName, tuple[float, str]] = {
+    "imperial": (
+        1.5,
+        "IRC 2021 R802.4.3 (hip or valley at least 2 in nominal, 1 1/2 in dressed by PS 20)",
+    ),
+    "metric": (
+        38.0,
+        "IRC 2021 R802.4.3 (hip or valley at least 2 in nominal, 38 mm dressed by PS 20)",
+    ),
+}
+"""The standard gives both units of a dressed size (the millimetres from memory)."""
+
 LEAST_PITCH = 3 / 12
 
 
@@ -92,15 +104,14 @@ def _side_depth(stick: Stick) -> float:
 def ridge_thickness(case: Case) -> Iterator[Finding]:
     """Hold the thickness of ridge, hips and valleys against the least."""
     rules = {
-        "ridge": (LEAST_THICKNESS_IN, RIDGE_THICKNESS),
-        "hip": (LEAST_HIP_THICKNESS_IN, HIP_THICKNESS),
-        "valley": (LEAST_HIP_THICKNESS_IN, HIP_THICKNESS),
+        "ridge": LEAST_RIDGE_THICKNESS,
+        "hip": LEAST_HIP_THICKNESS,
+        "valley": LEAST_HIP_THICKNESS,
     }
     for part in case.parts:
         if part.role not in rules:
             continue
-        inches, source = rules[part.role]
-        limit = case.job.units.from_inches(inches)
+        limit, source = rules[part.role][case.job.unit_name]
         yield at_least(
             f"{part.role} thickness",
             part.mark,
@@ -115,12 +126,16 @@ def low_pitch(case: Case) -> Iterator[Finding]:
     """Tell where a slope is too low for a ridge that is not a beam."""
     if case.job.ridge is None or case.job.ridge.kind == "beam":
         return
+    metric = case.job.unit_name == "metric"
     for face in case.roof.faces:
+        slope, least = (
+            slope_degrees(pitch) if metric else 12 * pitch for pitch in (face.pitch, LEAST_PITCH)
+        )
         yield at_least(
-            "slope for a ridge that is no beam [deg]",
+            f"slope for a ridge that is no beam [{'deg' if metric else 'in 12'}]",
             f"{face.name} slope",
-            slope_degrees(face.pitch),
-            slope_degrees(LEAST_PITCH),
+            slope,
+            least,
             source=LOW_PITCH,
             advice='set ridge.kind = "beam" and have the beam designed',
         )

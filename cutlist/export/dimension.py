@@ -37,6 +37,15 @@ def chain(places: Sequence[float], texts: Sequence[str]) -> list[Span]:
     ]
 
 
+def distinct(*places: float) -> tuple[float, ...]:
+    """Return the places in order, those that are the same only once."""
+    kept: list[float] = []
+    for place in sorted(places):
+        if not kept or place - kept[-1] > ON_PLANE:
+            kept.append(place)
+    return tuple(kept)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Dimensions:
     """Rows of dimensions beside something, the first row nearest to it.

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from cutlist.build import Build
 from cutlist.export.dimension import ROW, Dimensions, Span, chain
 from cutlist.export.drawing import Drawing, Pen, text_width
-from cutlist.export.rows import length_text
+from cutlist.export.rows import length_text, size_text
 from cutlist.geometry.outline import Point
 from cutlist.geometry.stick import End
 from cutlist.nest.problem import Ring
@@ -153,7 +153,7 @@ def draw_notch_notes(
         for row, (x, y, name, length) in enumerate(sorted(middles, reverse=True)):
             base = -height * (1.5 + ROW * row)
             drawing.line("NOTES", (x, y), (x, base))
-            label = f"{name} {length_text(build, length)}"
+            label = f"{name} {size_text(build, length)}"
             drawing.text("NOTES", label, (x + height / 2, base), height)
             low = min(low, base)
     return low - height
@@ -203,7 +203,7 @@ def angles_text(build: Build, miter: float, tilt: float) -> str:
 
 def notch_text(build: Build, notch: Notch) -> str:
     """Return the measures of a notch in one line."""
-    seat, heel, depth = (length_text(build, x) for x in (notch.seat, notch.heel, notch.depth))
+    seat, heel, depth = (size_text(build, x) for x in (notch.seat, notch.heel, notch.depth))
     name = {"seat": "Birdsmouth"}.get(notch.name, notch.name.replace("-", " ").capitalize())
     heel_text = f"heel {heel} plumb, " if notch.heel > ON_PLANE else ""
     return f"{name}: seat {seat} level, {heel_text}{depth} deep square to the edge"

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import atan2, cos, degrees, radians, sin
+from math import atan2, cos, degrees, hypot, inf, radians, sin
 
 from shapely import MultiPoint, Polygon, STRtree
 
 from cutlist.build import Build
-from cutlist.export.dimension import ROW, Dimensions, Span, chain
-from cutlist.export.drawing import Drawing, Pen, Text
+from cutlist.export.dimension import ROW, Dimensions, Span, chain, distinct
+from cutlist.export.drawing import Drawing, Pen, Text, text_width
 from cutlist.export.rows import length_text, marks_of_members
+from cutlist.export.wing_places import ALONG_SIDE, Side, wing_places
 from cutlist.export.wording import measures_text
 from cutlist.geometry.outline import Point
 from cutlist.geometry.space import ALONG, Vector
@@ -27,14 +28,14 @@ PAGE_TEXT = 1 / 45
 PAGE_MARK = 0.55
 """Height of a page's marks by the rafters' spacing: as large as stands between two."""
 
-FITTED_SIZES = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5)
+FITTED_SIZES = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4)
 """Sizes of a mark that are tried where there is little room."""
 
-FITTED_PLACES = (0.0, 0.2, -0.2)
-"""Places along the stick that are tried, as shares of its plan length from its middle."""
+FITTED_PLACES = (0.0, 0.2, -0.2, 0.35, -0.35, 0.45, -0.45)
+"""Places along the stick that are tried, as shares of its length from its middle."""
 
-FALLBACK_SIZE = 0.7
-"""Size of a mark that is nowhere clear, as beside a ridge."""
+MARK_GAP = 0.3
+"""Room kept between marks by their height, so that no two read as one."""
 
 _OTHER_LAYERS = {
     "PLAN-PLATE": Pen.STOCK,
@@ -74,7 +75,7 @@ def draw_plan_page(build: Build) -> Drawing:
     sheet = _Sheet(build=build, drawing=drawing, shift=0.0, height=height)
     sheet.supports()
     sheet.members(wood)
-    sheet.marks(wood, min(PAGE_MARK * build.job.rafter.spacing, 1.2 * height), fitted=True)
+    sheet.marks(wood, min(PAGE_MARK * build.job.rafter.spacing, 1.2 * height))
     sheet.dimensions(bounds)
     return drawing
 
@@ -125,29 +126,26 @@ class _Sheet:
             layer = "PLAN-POST" if support.name.endswith("post") else "PLAN-PLATE"
             self.ring(layer, _seen_from_above(support.stick))
 
-    def marks(
-        self, plan: list[tuple[Member, Polygon]], height: float, *, fitted: bool = False
-    ) -> None:
+    def marks(self, plan: list[tuple[Member, Polygon]], height: float) -> None:
         """Write every member's mark beside it, along it.
 
-        `fitted`: on its other side, or smaller, where it would run over wood or other marks.
+        Where it would run over wood or other marks it is moved along, to the other side, or made
+        smaller; where nothing is clear it stands where it covers least. Short members, which have
+        few places, come first.
         """
         names = marks_of_members(self.build)
         wood = STRtree([shape for _, shape in plan])
         written: list[Polygon] = []
-        for member, shape in plan:
+        for member, shape in sorted(plan, key=lambda seen: seen[0].stick.length):
             name = names[id(member)]
-            text = self._beside(member, shape, name, height)
-            if fitted:
-                tries = (
-                    self._beside(member, shape, name, size * height, side, along)
-                    for size in FITTED_SIZES
-                    for along in FITTED_PLACES
-                    for side in (1, -1)
-                )
-                otherwise = self._beside(member, shape, name, FALLBACK_SIZE * height)
-                text = next((t for t in tries if _is_clear(t, wood, written)), otherwise)
-            written.append(_room(text))
+            tries = (
+                self._beside(member, shape, name, size * height, side, along)
+                for size in FITTED_SIZES
+                for along in _places_along(member, name, size * height)
+                for side in (1, -1)
+            )
+            text = _clearest(tries, wood, written)
+            written.append(_room(text).buffer(MARK_GAP * text.height))
             self.drawing.calls.append(text)
 
     def _beside(
@@ -177,7 +175,8 @@ class _Sheet:
     def dimensions(self, bounds: tuple[float, float, float, float]) -> None:
         """Measure the building, its overhangs and the first spaces of the rafters.
 
-        Where roofs meet the whole of them is measured too, outside of all else.
+        Where roofs meet, so is where wings stand along each side, and the whole, outside of all
+        else.
         """
         plan = self.build.job.roof.plan
         xs, ys = zip(*plan, strict=True)
@@ -185,19 +184,33 @@ class _Sheet:
         first = self.build.roof.marks[0].line if self.build.roof.marks else ""
         beyond = self.build.job.rafter.size.thickness
         inside = [m.center for m in self.build.roof.marks if m.line == first and m.center > beyond]
-        below: list[list[Span]] = [_chain_of(self, _distinct(least_x, min(xs), max(xs), most_x))]
+        below: list[list[Span]] = [_chain_of(self, distinct(least_x, min(xs), max(xs), most_x))]
         side = self.build.roof.faces[0]
         if len(inside) > 1 and side.along.dot(ALONG) > 1 - PARALLEL:
             spaces = tuple(side.corner.x + at for at in (0.0, inside[0], inside[1]))
             below.insert(0, _chain_of(self, spaces))
-        across = _distinct(least_y, min(ys), max(ys), most_y)
+        across = distinct(least_y, min(ys), max(ys), most_y)
         beside = [_chain_of(self, tuple(y + self.shift for y in across))]
+        wings = self._wing_rows()
+        below[-1:-1] = wings["near"]
+        beside[:0] = wings["left"]
         if self.build.job.wing:
             below.append(_chain_of(self, (least_x, most_x)))
             beside.append(_chain_of(self, (least_y + self.shift, most_y + self.shift)))
+        # Clear of the texts that stand left and right of the dimensions below.
+        clear = 6 * self.height
         self._rows("x", least_y + self.shift, -1, below)
-        # Clear of the texts that stand left of the dimensions below.
-        self._rows("y", least_x - 6 * self.height, -1, beside)
+        self._rows("y", least_x - clear, -1, beside)
+        self._rows("x", most_y + self.shift, 1, wings["far"])
+        self._rows("y", most_x + clear, 1, wings["right"])
+
+    def _wing_rows(self) -> dict[Side, list[list[Span]]]:
+        """Return the row, if any, that says where wings stand along each side of the first roof."""
+        rows: dict[Side, list[list[Span]]] = {side: [] for side in ALONG_SIDE}
+        for side, places in wing_places(self.build.job).items():
+            shift = self.shift if ALONG_SIDE[side] == "y" else 0.0
+            rows[side].append(_chain_of(self, tuple(place + shift for place in places)))
+        return rows
 
     def _rows(self, axis: str, edge: float, away: int, rows: list[list[Span]]) -> None:
         Dimensions(
@@ -228,16 +241,34 @@ class _Sheet:
             if job.roof.plate_height is not None:
                 line += f", {self.text(job.roof.plate_height + height.above_plate)} above the floor"
             lines.append(line[0].upper() + line[1:])
-        rows = 9 + (ROW if job.wing else 0.0)
+        rows = 9 + ROW * (bool(job.wing) + ("near" in wing_places(job)))
         top = corner[1] + self.shift - rows * self.height
         for number, line in enumerate(lines):
             at = (corner[0], top - 2 * self.height * number)
             self.drawing.text("PLAN-NOTES", line, at, self.height)
 
 
-def _is_clear(text: Text, wood: STRtree, written: Iterable[Polygon]) -> bool:
-    room = _room(text)
-    return not len(wood.query(room, "intersects")) and not any(map(room.intersects, written))
+def _places_along(member: Member, mark: str, height: float) -> Iterator[float]:
+    """Return the places along a stick at which a mark stands beside it whole, the middle always."""
+    frame, length = member.stick.frame, member.stick.length
+    room = 0.5 - text_width(mark, height) / (2 * length * hypot(frame.x.x, frame.x.y))
+    return (along for along in FITTED_PLACES if not along or abs(along) <= room)
+
+
+def _clearest(tries: Iterable[Text], wood: STRtree, written: Sequence[Polygon]) -> Text:
+    """Return the first text that is clear, or the one that covers least, other texts above all."""
+    best, least = None, (inf, inf)
+    for text in tries:
+        room = _room(text)
+        marks = sum(room.intersection(other).area for other in written) / room.area
+        shapes = wood.geometries[wood.query(room, "intersects")]
+        covered = marks, sum(room.intersection(shape).area for shape in shapes) / room.area
+        if covered < least:
+            best, least = text, covered
+        if covered == (0.0, 0.0):
+            break
+    assert best is not None, "there is at least one place to try"
+    return best
 
 
 def _room(text: Text) -> Polygon:
@@ -250,12 +281,3 @@ def _room(text: Text) -> Polygon:
 def _chain_of(sheet: _Sheet, places: tuple[float, ...]) -> list[Span]:
     lengths = (end - start for start, end in pairwise(places))
     return chain(places, [sheet.text(length) for length in lengths])
-
-
-def _distinct(*places: float) -> tuple[float, ...]:
-    """Return the places in order, those that are the same only once."""
-    kept: list[float] = []
-    for place in sorted(places):
-        if not kept or place - kept[-1] > ON_PLANE:
-            kept.append(place)
-    return tuple(kept)

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from math import atan, degrees
 
 import segno
 
-from cutlist.build import Build
+from cutlist.build import Build, Cutting
 from cutlist.export.naming import named_boards
 from cutlist.export.pdf import BOLD, PLAIN, Document, points
-from cutlist.export.rows import length_text
-from cutlist.label_stock import LabelStock
+from cutlist.label_stock import LabelStock, usual_sheet
+from cutlist.nest.problem import Stick
+from cutlist.roof.parts import Part
 
 LINES = (
     (BOLD, 0.34, 0.0),
@@ -45,30 +47,60 @@ class Label:
 
 def labels(build: Build) -> Iterator[Label]:
     """Return the label of every stick: mark, role and hand, length, board, job."""
-    parts = {part.mark: part for part in build.parts}
-    for board in named_boards(build.plans):
+    return _labels(build.cutting, {p.mark: (_role(p), p.stick.length) for p in build.parts})
+
+
+def plain_labels(cutting: Cutting) -> Iterator[Label]:
+    """Return the label of every plain stick: mark, ends, length, board, job."""
+    sticks = (stick for plan in cutting.plans for stick in plan.problem.sticks)
+    return _labels(cutting, {stick.mark: (_ends(stick), stick.length) for stick in sticks})
+
+
+def _labels(cutting: Cutting, told: Mapping[str, tuple[str, float]]) -> Iterator[Label]:
+    """Return the label of every stick, of whose mark a word on it and its length are told."""
+    for board in named_boards(cutting.plans):
         for number, piece in enumerate(board.cut.pieces, start=1):
-            part = parts[piece.mark]
-            role = part.role.replace("-", " ")
+            word, length = told[piece.mark]
             yield Label(
                 lines=(
-                    part.mark,
-                    f"{role}, {part.hand} hand" if part.hand else role,
-                    f"{part.size.name}  {length_text(build, part.stick.length)}",
+                    piece.mark,
+                    word,
+                    f"{board.plan.problem.size}  {cutting.text(length)}",
                     f"board {board.name}, piece {number}",
                 ),
-                job=build.job.name,
-                code=f"{part.mark}\n{build.job.name}",
+                job=cutting.name,
+                code=f"{piece.mark}\n{cutting.name}",
             )
+
+
+def _role(part: Part) -> str:
+    role = part.role.replace("-", " ")
+    return f"{role}, {part.hand} hand" if part.hand else role
+
+
+def _ends(stick: Stick) -> str:
+    """Return the angles of a stick's ends from square, positive leaning like / [deg]."""
+    left, right = (degrees(atan(end[0].per_depth)) for end in (stick.left, stick.right))
+    if not left and not right:
+        return "square ends"
+    return f"left {left:.4g}, right {right:.4g} deg"
 
 
 def labels_pdf(build: Build) -> bytes:
     """Return labels.pdf for the job's label sheets or roll."""
-    units = build.job.units
-    stock = _in_points(build.job.labels.stock(units), points(1.0, units))
-    document = Document(f"{build.job.name}: labels", stock.page)
+    return _pdf(build.cutting, build.job.labels.stock(build.job.units), labels(build))
+
+
+def plain_labels_pdf(cutting: Cutting) -> bytes:
+    """Return labels.pdf for the usual label sheets."""
+    return _pdf(cutting, usual_sheet(cutting.units), plain_labels(cutting))
+
+
+def _pdf(cutting: Cutting, stock: LabelStock, written: Iterable[Label]) -> bytes:
+    stock = _in_points(stock, points(1.0, cutting.units))
+    document = Document(f"{cutting.name}: labels", stock.page)
     corners = list(stock.corners())
-    for place, label in enumerate(labels(build), start=stock.first - 1):
+    for place, label in enumerate(written, start=stock.first - 1):
         if place >= len(corners) and place % len(corners) == 0:
             document.canvas.showPage()
         _draw(document, label, corners[place % len(corners)], stock)

@@ -13,7 +13,7 @@ from markupsafe import Markup
 from cutlist.build import Build
 from cutlist.export.draw_part_page import SQUARE_DEG, draw_end, draw_whole
 from cutlist.export.framing_square import square_setting
-from cutlist.export.rows import length_text
+from cutlist.export.rows import length_text, size_text
 from cutlist.export.svg import svg
 from cutlist.export.top_marks import TopMark, top_marks
 from cutlist.geometry.stick import CutPlane, End
@@ -100,10 +100,10 @@ def part_card(build: Build, part: Part) -> PartCard:
         notches=tuple(
             NotchWords(
                 name={"seat": "Birdsmouth"}.get(notch.name, notch.name.replace("-", " ")),
-                seat=text(notch.seat),
-                heel=text(notch.heel),
-                depth=text(notch.depth),
-                left=text(notch.plumb_left),
+                seat=size_text(build, notch.seat),
+                heel=size_text(build, notch.heel),
+                depth=size_text(build, notch.depth),
+                left=size_text(build, notch.plumb_left),
             )
             for notch in part.member.notches
         ),

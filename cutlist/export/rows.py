@@ -15,6 +15,7 @@ from cutlist.geometry.stick import CutPlane, End
 from cutlist.nest.plan import Plan
 from cutlist.nest.problem import Board
 from cutlist.roof.parts import Part
+from cutlist.tolerance import ON_PLANE, SAME_ON_TAPE
 from cutlist.units import COINS
 
 Value = str | float | int | None
@@ -25,6 +26,14 @@ def length_text(build: Build, length: float | None) -> str | None:
     """Return a length as people read it, in steps of the job's `round_to`."""
     if length is None:
         return None
+    return build.cutting.text(length)
+
+
+def size_text(build: Build, length: float) -> str:
+    """Return the size of something as people read it; what is there is never told as nothing."""
+    step = build.job.saw.round_to
+    if ON_PLANE < length < SAME_ON_TAPE * step:
+        return f"less than {build.cutting.text(step)}"
     return build.cutting.text(length)
 
 

@@ -16,18 +16,19 @@ How to read a row, and how the board lies:
 - `operation`: `through` parts the board and what is left of the blade, `falls_off`, is free;
   `after` saws the named loose piece further, lying as it lay in the board, and waste falls off;
   `whole` needs no saw. Then, by hand or router, `notch` and `bevel` say what else the piece has.
-- `serves` names each end that the pass finishes. `leaves` is what is left of the board behind its
+- `serves` names each end that the pass finishes: a part's head or foot, a plain stick's left or
+  right as it is drawn. `leaves` is what is left of the board behind its
   last pass.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 
-from cutlist.build import Build
+from cutlist.build import Build, Cutting
 from cutlist.export.draw_part import notch_text
 from cutlist.export.naming import NamedBoard, named_boards
-from cutlist.export.rows import Row, length_text
+from cutlist.export.rows import Row
 from cutlist.export.saw_cuts import SawCut, Sawing, Served, saw_board
 from cutlist.roof.parts import Part
 
@@ -41,15 +42,31 @@ NO_LEAN = 5e-5
 def saw_list(build: Build) -> Iterator[Row]:
     """Return a row for each pass on each board, then for what is left to do to its pieces."""
     parts = {part.mark: part for part in build.parts}
-    for board in named_boards(build.plans):
+    return _rows(build.cutting, ("foot", "head"), lambda mark: _further(build, parts[mark]))
+
+
+def plain_saw_list(cutting: Cutting) -> Iterator[Row]:
+    """Return a row for each pass on each board; sticks have nothing but a left and a right end."""
+    return _rows(cutting, ("left", "right"), lambda mark: ())
+
+
+def _rows(
+    cutting: Cutting, ends: tuple[str, str], further: Callable[[str], Iterable[Row]]
+) -> Iterator[Row]:
+    """Return the rows of all boards.
+
+    `ends` names a stick's left and right end as it is drawn; `further` says what a piece of a mark
+    needs beside its ends.
+    """
+    for board in named_boards(cutting.plans):
         sawing = saw_board(board.plan.problem, board.cut)
         marks = [piece.mark for piece in board.cut.pieces]
         work = [
-            *_passes(build, board, sawing),
+            *_passes(cutting, board, ends, sawing),
             *(
                 {"piece": number, "mark": mark, **operation}
                 for number, mark in enumerate(marks, start=1)
-                for operation in _further(build, parts[mark])
+                for operation in further(mark)
             ),
         ]
         for step, row in enumerate(work, start=1):
@@ -62,22 +79,24 @@ def saw_list(build: Build) -> Iterator[Row]:
             }
 
 
-def _passes(build: Build, board: NamedBoard, sawing: Sawing) -> Iterator[Row]:
+def _passes(
+    cutting: Cutting, board: NamedBoard, ends: tuple[str, str], sawing: Sawing
+) -> Iterator[Row]:
     pieces = board.cut.pieces
     through = [cut for cut in sawing.cuts if not cut.after]
     last = len(pieces) - 1
-    behind = _rest(build, sawing.leftover)
+    behind = _rest(cutting, sawing.leftover)
     if all(cut.piece != last for cut in through):
         # Its end is the board's own: it is what the last pass leaves.
         behind = pieces[last].mark
     if not through:
         yield {"operation": "whole", "piece": 1, "mark": behind}
     for number, cut in enumerate(sawing.cuts, start=1):
-        row = _pass(build, board, cut)
+        row = _pass(cutting, board, ends, cut)
         yield {**row, "leaves": behind} if number == len(through) else row
 
 
-def _pass(build: Build, board: NamedBoard, cut: SawCut) -> Row:
+def _pass(cutting: Cutting, board: NamedBoard, ends: tuple[str, str], cut: SawCut) -> Row:
     problem = board.plan.problem
     mark = None if cut.piece is None else board.cut.pieces[cut.piece].mark
     fence = cut.from_stop(problem.depth, problem.thickness)
@@ -85,12 +104,12 @@ def _pass(build: Build, board: NamedBoard, cut: SawCut) -> Row:
         "operation": "after" if cut.after else "through",
         "piece": None if cut.piece is None else cut.piece + 1,
         "mark": mark,
-        "serves": " and ".join(_end(board, served) for served in cut.serves) or None,
+        "serves": " and ".join(_end(board, ends, served) for served in cut.serves) or None,
         "stop_side": cut.stop_side,
         "stop_fence": fence,
-        "stop_fence_text": length_text(build, fence),
+        "stop_fence_text": cutting.text(fence),
         "stop_long_point": cut.reach,
-        "stop_long_point_text": length_text(build, cut.reach),
+        "stop_long_point_text": cutting.text(cut.reach),
         "miter_deg": abs(cut.miter),
         "miter_leans": _leans(cut.miter),
         "tilt_deg": abs(cut.tilt),
@@ -100,11 +119,10 @@ def _pass(build: Build, board: NamedBoard, cut: SawCut) -> Row:
     }
 
 
-def _end(board: NamedBoard, served: Served) -> str:
+def _end(board: NamedBoard, ends: tuple[str, str], served: Served) -> str:
     number, side = served
     piece = board.cut.pieces[number]
-    end = "head" if (side == "right") != piece.turned else "foot"
-    return f"{number + 1} {piece.mark} {end}"
+    return f"{number + 1} {piece.mark} {ends[(side == 'right') != piece.turned]}"
 
 
 def _leans(angle: float) -> str | None:
@@ -126,9 +144,9 @@ def _note(cut: SawCut, fence: float) -> str | None:
     return "; ".join(notes) or None
 
 
-def _rest(build: Build, leftover: float) -> str:
-    kept = leftover >= build.job.saw.keep_offcut
-    return f"{'offcut' if kept else 'waste'} {length_text(build, leftover)}"
+def _rest(cutting: Cutting, leftover: float) -> str:
+    kept = leftover >= cutting.saw.keep_offcut
+    return f"{'offcut' if kept else 'waste'} {cutting.text(leftover)}"
 
 
 def _further(build: Build, part: Part) -> Iterator[Row]:

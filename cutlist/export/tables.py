@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from cutlist.build import Build, Cutting
 from cutlist.export import rows
 from cutlist.export.rounding import TABLE_PLACES, rounded
 from cutlist.export.rows import Row, Value
-from cutlist.export.saw_list import saw_list
+from cutlist.export.saw_list import plain_saw_list, saw_list
 from cutlist.units import Units
 
 if TYPE_CHECKING:
@@ -66,7 +66,11 @@ def tables(build: Build, *, guarded: bool = True) -> dict[str, DataFrame]:
 
 def cutting_tables(cutting: Cutting) -> dict[str, DataFrame]:
     """Return the tables of board plans by their names."""
-    found = {"lumber-order": rows.lumber_order(cutting), "board-plan": rows.board_plan(cutting)}
+    found = {
+        "lumber-order": rows.lumber_order(cutting),
+        "board-plan": rows.board_plan(cutting),
+        "saw-list": plain_saw_list(cutting),
+    }
     return _frames(found, cutting.units, guarded=True)
 
 
@@ -77,12 +81,13 @@ def _frames(
 
     places = TABLE_PLACES[units.name]
 
-    def cells(row: Row) -> dict[str, Value]:
-        return {column: _cell(value, places, guarded) for column, value in row.items()}
+    def cells(row: Row, columns: Sequence[str]) -> list[Value]:
+        return [_cell(row.get(column), places, guarded) for column in columns]
 
     return {
-        name: DataFrame(list(map(cells, table)), columns=list(COLUMNS[name]), dtype=object)
+        name: DataFrame([cells(row, columns) for row in table], columns=columns, dtype=object)
         for name, table in found.items()
+        for columns in [list(COLUMNS[name])]
     }
 
 

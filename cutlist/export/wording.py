@@ -82,9 +82,12 @@ def _remark(findings: list[Finding], job: Job) -> Remark:
 
 
 def _measured(finding: Finding, job: Job) -> tuple[str, str, str]:
-    """Return a check's name, value and limit."""
+    """Return a check's name, value and limit; one that breaks its limit does not read like it."""
     name, value = with_unit(finding.check, finding.value, job)
-    return name, value, with_unit(finding.check, finding.limit, job)[1]
+    _, limit = with_unit(finding.check, finding.limit, job)
+    if value == limit and finding.result != "pass":
+        value = f"{'less' if finding.value < finding.limit else 'more'} than {limit}"
+    return name, value, limit
 
 
 def measures_text(build: Build) -> list[tuple[str, str]]:

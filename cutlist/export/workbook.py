@@ -23,20 +23,22 @@ SHEETS: Mapping[str, str] = {
     "cut-list": "Cut list",
     "lumber-order": "Lumber order",
     "board-plan": "Board plan",
+    "saw-list": "Saw list",
     "layout": "Layout",
     "checks": "Checks",
 }
 """The tables that become sheets, in order, and the sheets' names."""
 
-_COUNTS = {"count", "piece", "number"}
+_COUNTS = {"count", "piece", "number", "step"}
 _MONEY = {"unit_price", "cost"}
 _ANY_UNIT = {"value", "limit"}
-_TEXTS = {"check": 36, "advice": 60, "source": 56, "subject": 36, "line": 22}
+_TEXTS = {"check": 26, "advice": 38, "source": 36, "subject": 30, "line": 22, "note": 40}
 """Columns of long text and the most characters that they are made wide; they wrap then."""
 
 _NARROWEST, _WIDEST = 5, 24
 _MOST_LEVEL = 15
-"""A sheet of more columns has its headers upright, or it would be too small on paper."""
+"""A sheet of more columns has its headers upright and is two pages wide, its first column on both,
+or it would be too small on paper."""
 
 _LINE_HEIGHT, _UPRIGHT_HEIGHT = 15.0, 6.5
 """Heights of a line, and of a character standing upright [points]."""
@@ -105,8 +107,10 @@ def _finish(book: Any, sheet: Any, table: DataFrame, build: Build) -> None:
     sheet.freeze_panes(1, 1)
     sheet.set_landscape()
     sheet.set_paper(_LETTER if units is IMPERIAL else _A4)
-    sheet.fit_to_pages(1, 0)
+    sheet.fit_to_pages(2 if upright else 1, 0)
     sheet.repeat_rows(0)
+    if upright:
+        sheet.repeat_columns(0)
     sheet.set_margins(left=0.4, right=0.4, top=0.7, bottom=0.6)
     # An ampersand starts a code in headers and footers; two are one. A header holds 255 characters.
     name = _plain(build.job.name)[:100].replace("&", "&&")
@@ -131,7 +135,7 @@ def header_text(column: str, units: Units) -> str:
 _LENGTHS = {
     *("thickness", "depth", "length", "line_length", "tail_length", "seat_length", "heel_height"),
     *("notch_depth", "height_above_plate", "board_length", "start", "end", "leftover"),
-    *("center", "edge"),
+    *("center", "edge", "stop_fence", "stop_long_point"),
 }
 
 

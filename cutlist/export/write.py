@@ -69,10 +69,12 @@ def build_files(build: Build) -> dict[str, bytes]:
 
 def cutting_files(cutting: Cutting) -> dict[str, bytes]:
     """Return every file of board plans by its path inside their folder."""
+    from cutlist.export.labels import plain_labels_pdf
     from cutlist.export.tables import csv_files, cutting_tables
 
     return {
         **csv_files(cutting_tables(cutting)),
+        "labels.pdf": plain_labels_pdf(cutting),
         **_board_files(cutting),
         DATA_FILE: json_bytes(cutting_data(cutting)),
     }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from math import atan, cos, hypot, sin
 
@@ -100,6 +101,24 @@ def up_the_line(one: Face, other: Face) -> Vector:
     """Return the unit direction up the line in which two slopes meet."""
     along = one.plane.normal.cross(other.plane.normal).unit()
     return along if along.z > 0 else -along
+
+
+def names_together(one: Face, other: Face) -> str:
+    """Return what two slopes are called together: `wing 1 near left`, `side 2-3`.
+
+    What both names begin with, a wing and the word before a side's number, is said once.
+    """
+    (shared, first), (other_shared, second) = map(_parted, (one.name, other.name))
+    if shared != other_shared:
+        return f"{one.name} {other.name}"
+    return f"{shared}{first}{'-' if shared.endswith('side ') else ' '}{second}"
+
+
+def _parted(name: str) -> tuple[str, str]:
+    """Return what a slope's name begins with, and which slope of these it is."""
+    found = re.fullmatch(r"((?:wing \d+ )?(?:side )?)(.*)", name)
+    assert found is not None, "every part of the pattern may be empty"
+    return found[1], found[2]
 
 
 def plumb_depth(depth: float, pitch: float) -> float:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from cutlist.job import Job
 from cutlist.roof.joined import frame_joined
 from cutlist.roof.ridged import frame_ridged
 from cutlist.roof.roof import Roof
+from cutlist.roof.seat_limit import automatic_seats
 from cutlist.roof.shed import frame_shed
 
 FORMS: dict[str, Callable[[Job], Roof]] = {
@@ -19,6 +21,6 @@ FORMS: dict[str, Callable[[Job], Roof]] = {
 
 def frame_roof(job: Job) -> Roof:
     """Return the framed roof. Raises JobError or GeometryError where it cannot be built so."""
-    if job.wing or job.roof.is_polygon:
-        return frame_joined(job)
-    return FORMS[job.roof.form](job)
+    joined = job.wing or job.roof.is_polygon
+    roof = frame_joined(job) if joined else FORMS[job.roof.form](job)
+    return replace(roof, measures=(*roof.measures, *automatic_seats(job, roof)))

@@ -11,12 +11,12 @@ from cutlist.errors import JobError
 from cutlist.geometry.space import Plane, Vector, meet
 from cutlist.geometry.stick import Cut, CutPlane, end_cut
 from cutlist.job import Job
-from cutlist.roof.face import Face
+from cutlist.roof.face import Face, names_together
 from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.support import Strip
 
-SHORTEST_JACK_IN = 12.0
-"""Jacks shorter than this are left out unless the job says otherwise [in]."""
+SHORTEST_JACK_IN, SHORTEST_JACK_MM = 12.0, 300.0
+"""Jacks shorter than this are left out unless the job says otherwise."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,7 +40,7 @@ class Hip(SlantLine):
     @property
     def line(self) -> str:
         """Its name."""
-        return f"{self.main.name} {self.end.name} hip"
+        return f"{names_together(self.main, self.end)} hip"
 
     @cached_property
     def foot(self) -> Vector:
@@ -153,5 +153,5 @@ def shortest_jack(job: Job) -> float:
     """
     least = job.hip.shortest_jack if job.hip else None
     if least is None:
-        least = job.units.from_inches(SHORTEST_JACK_IN)
+        least = job.units.printed(inches=SHORTEST_JACK_IN, mm=SHORTEST_JACK_MM)
     return max(least, job.rafter.size.thickness)

@@ -10,8 +10,8 @@ from cutlist.roof.slant_line import SlantLine
 from cutlist.tolerance import SAME_POINT
 from cutlist.units import format_length, rounded_down
 
-LEAST_SEAT_IN = 1.5
-"""Seat that an automatic one keeps for the rafters, even where a deep hip is notched too far [in].
+LEAST_SEAT_IN, LEAST_SEAT_MM = 1.5, 38.0
+"""Seat that an automatic one keeps for the rafters, even where a deep hip is notched too far.
 
 It is the least bearing on wood of IRC R802.6; the hip's notch is then told by its own check.
 """
@@ -44,7 +44,7 @@ def _least_height(job: Job, faces: tuple[Face, ...], lines: tuple[SlantLine, ...
         height_above_plate(depth, f.pitch, min(width, longest_seat(depth, f.pitch, limit)))
         for f in faces
     )
-    least = job.units.from_inches(LEAST_SEAT_IN)
+    least = job.units.printed(inches=LEAST_SEAT_IN, mm=LEAST_SEAT_MM)
     rounding = job.saw.round_to * faces[0].pitch
     most = min(height_above_plate(depth, f.pitch, least) - rounding for f in faces)
     deepest = max((_height_over(line, limit) for line in lines), default=own)

@@ -12,7 +12,7 @@ from cutlist.errors import JobError
 from cutlist.geometry.space import UP, Plane, Vector, meet
 from cutlist.geometry.stick import Cut, CutPlane
 from cutlist.job import Job
-from cutlist.roof.face import Face, plumb_depth
+from cutlist.roof.face import Face, names_together, plumb_depth
 from cutlist.roof.slant_line import SlantLine
 from cutlist.roof.support import Strip, plates_under
 
@@ -39,7 +39,7 @@ class Valley(SlantLine):
     @property
     def line(self) -> str:
         """Its name."""
-        return f"{self.main.name} {self.end.name} valley"
+        return f"{names_together(self.main, self.end)} valley"
 
     def width(self, face: Face) -> float:
         """Return how much of its thickness lies on a slope's side of its line: half."""

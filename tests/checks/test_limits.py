@@ -14,7 +14,7 @@ from cutlist.checks.finding import Finding
 from cutlist.checks.run import AT_RIDGES, cautions
 from cutlist.errors import JobError
 from tests.checks.findings import findings
-from tests.hips import HIP
+from tests.hips import HIP, METRIC_HIP
 from tests.jobs import GABLE, SHED, Tables, changed, job_of
 from tests.polygons import OCTAGON
 from tests.wings import TEE, with_wing
@@ -49,7 +49,7 @@ LEDGER: dict[str, Any] = {"roof.high_end": "ledger", "roof.high_overhang": None}
          {"ridge.size": f"1 1/2in x {PLUMB - HAIR:.6f}in"}, "fail"),
         ("ridge thickness", GABLE, {"ridge.size": "1x10"}, {"ridge.size": "0.749in x 9.25in"},
          "fail"),
-        ("slope for a ridge that is no beam [deg]", GABLE, {"roof.pitch": "3/12"},
+        ("slope for a ridge that is no beam [in 12]", GABLE, {"roof.pitch": "3/12"},
          {"roof.pitch": "2.999/12"}, "fail"),
         ("ledger depth", SHED,
          LEDGER | {"ledger": {"size": f"45mm x {195 / cos(0.17453292519943295) + HAIR:.6f}mm"}},
@@ -71,7 +71,7 @@ def test_limit(
 
 
 def test_overhang_at_the_high_end_of_a_shed() -> None:
-    most = 24 * 25.4
+    most = 610
     low, high = findings(SHED, {"roof.high_overhang": most + HAIR}, "overhang")
     assert (low.result, high.result) == ("pass", "warn")
     assert (high.value, high.limit) == pytest.approx((most + HAIR, most))
@@ -112,8 +112,16 @@ def test_a_ridge_that_is_a_beam_or_none_is_held_to_no_ridge_board_rule() -> None
         told = findings(GABLE, {"roof.pitch": "2/12", "ridge": ridge}, "ridge depth")
         assert told == []
     low = findings(GABLE, {"roof.pitch": "2/12", "ridge": {"kind": "none"}},
-                   "slope for a ridge that is no beam [deg]")  # fmt: skip
+                   "slope for a ridge that is no beam [in 12]")  # fmt: skip
     assert {f.result for f in low} == {"fail"}
+
+
+@pytest.mark.parametrize("thickness", [38, 37.9])
+def test_a_metric_hip_is_held_to_the_dressed_millimetres(thickness: float) -> None:
+    """38 mm is what 2 in nominal is dressed to; 1 1/2 in would be a tenth more."""
+    size = {"hip.size": f"{thickness}x245"}
+    (told,) = findings(METRIC_HIP, size, "hip thickness")
+    assert (told.limit, told.result) == (38, "pass" if thickness == 38 else "fail")
 
 
 def test_a_ridge_is_held_to_the_rafters_that_lie_on_it() -> None:

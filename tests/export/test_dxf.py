@@ -7,6 +7,7 @@ import re
 import subprocess
 import sys
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -15,6 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cutlist.build import Build
+from cutlist.export.draw_part import notch_text
 from cutlist.export.dxf import ascii_text
 from cutlist.export.write import build_files
 from tests.export.conftest import JOBS, build_text
@@ -266,3 +268,14 @@ def test_notes_of_a_hip_tell_blade_tilts_and_backing() -> None:
     told = "\n".join(notes(build_files(build_text(backed))["parts/H1.dxf"]))
     assert "Top edge, near side: backing, bevel 18.43 deg" in told
     assert "Top edge, far side: backing, bevel 18.43 deg" in told
+
+
+def test_a_sliver_of_a_notch_is_not_told_as_nothing(gable: Build) -> None:
+    whole = gable.parts[0].member.notches[0]
+    step = '1/16"'
+    thin = replace(whole, seat=0.02, heel=0.01, depth=0.009)
+    assert notch_text(gable, thin) == (
+        f"Birdsmouth: seat less than {step} level, heel less than {step} plumb, "
+        f"less than {step} deep square to the edge"
+    )
+    assert 'seat 1/16" level' in notch_text(gable, replace(thin, seat=1 / 30))

@@ -9,11 +9,12 @@ import pdfplumber
 import pytest
 import zxingcpp
 
-from cutlist.build import Build, build_job
+from cutlist.build import Build, Cutting, build_job, plan_boards
 from cutlist.errors import JobError
-from cutlist.export.labels import labels, labels_pdf
+from cutlist.export.labels import labels, labels_pdf, plain_labels, plain_labels_pdf
 from cutlist.export.naming import named_boards
 from cutlist.job import parse_job
+from cutlist.pieces import bench, read_pieces
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
 LONG = "Ünïcode 屋根 \U0001f3e0 & <script>=cmd()</script> " + "long " * 15
@@ -158,6 +159,40 @@ def test_only_a_job_s_name_is_cut_short_and_says_so(build: Build, pages: list) -
     for lines in filter(None, read(build, pages)):
         assert not any(ellipsis in line for line in lines[:4])
         assert lines[4].endswith(ellipsis) == (build.job.name == LONG)
+
+
+def test_plain_sticks_have_labels_too(tmp_path: Path) -> None:
+    texts = {
+        "pieces": "mark,length,count,left_angle,right_angle\nleg,20in,8,-15,22.5\nrail,40in,7,,\n",
+        "boards": "length\n8ft\n",
+    }
+    for name, text in texts.items():
+        (tmp_path / f"{name}.csv").write_text(text, encoding="utf-8")
+    table = bench(
+        units="imperial",
+        size="2x4",
+        kerf=None,
+        end_trim=None,
+        keep_offcut=None,
+        crown_up=True,
+    )
+    problems = read_pieces(tmp_path / "pieces.csv", tmp_path / "boards.csv", table)
+    cutting = Cutting(
+        name="Stools",
+        units=table.units,
+        round_to=table.round_to,
+        saw=table.saw,
+        plans=plan_boards(problems, 1.0),
+    )
+    with pdfplumber.open(io.BytesIO(plain_labels_pdf(cutting))) as pdf:
+        image = pdf.pages[0].to_image(resolution=300).original.convert("L")
+        text = "\n".join(page.extract_text() for page in pdf.pages)
+        assert len(pdf.pages) == 2
+    assert text.count("left -15, right 22.5 deg") == 8
+    assert text.count("square ends") == 7
+    assert text.count("2x4 3' 4\"") == 7
+    codes = [code.text for code in zxingcpp.read_barcodes(image)]
+    assert sorted(codes) == sorted(label.code for label in [*plain_labels(cutting)][:10])
 
 
 def test_a_name_in_any_script_is_printed() -> None:

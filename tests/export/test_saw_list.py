@@ -10,9 +10,9 @@ from __future__ import annotations
 import csv
 import io
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
-from math import atan, cos, degrees, hypot, radians, sin, sqrt
+from math import atan, cos, degrees, hypot, radians, sin, sqrt, tan
 from pathlib import Path
 
 import numpy as np
@@ -20,16 +20,18 @@ import pytest
 from hypothesis import given, settings
 from manifold3d import Manifold
 
-from cutlist.build import Build, build_job
+from cutlist.build import Build, Cutting, build_job
 from cutlist.export.naming import named_boards
 from cutlist.export.rounding import TABLE_PLACES
 from cutlist.export.saw_cuts import saw_board
+from cutlist.export.saw_list import plain_saw_list
 from cutlist.export.tables import csv_files, tables
 from cutlist.job import parse_job
 from cutlist.nest import Board, EndFace, Problem, Saw, Stick, solve
 from cutlist.nest.ends import gap
 from cutlist.nest.plan import CutBoard, Piece
 from cutlist.nest.problem import Way
+from cutlist.units import IMPERIAL
 from tests.nest.strategies import problems, ring
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
@@ -437,3 +439,31 @@ def test_one_plane_of_an_edge_is_sawn_in_passing_where_it_spares_the_neighbour()
     assert (parting.serves, parting.piece) == (((0, "right"),), 0)
     assert (trim.serves, trim.piece) == (((1, "left"),), None)
     assert [cut.serves for cut in after] == [((0, "right"),)]
+
+
+def test_plain_sticks_have_a_left_and_a_right_end() -> None:
+    """Two legs of 30 in, both ends at 15 degrees like a backslash, out of 8 ft by a kerf of 1/8."""
+    lean = tan(radians(15))
+    leg = Stick.plain(
+        mark="leg",
+        count=2,
+        thickness=THICKNESS,
+        depth=DEPTH,
+        left=EndFace(at=DEPTH * lean, per_depth=-lean),
+        right=EndFace(at=30.0, per_depth=-lean),
+    )
+    saw = Saw(kerf=KERF, end_trim=0.25, keep_offcut=24)
+    p = replace(problem(leg, length=96.0), saw=saw)
+    plans = (solve(p, seconds=0.1),)
+    cutting = Cutting(name="Stool", units=IMPERIAL, round_to=1 / 16, saw=saw, plans=plans)
+    told = [
+        (row["serves"], row["stop_long_point_text"], row["falls_off"], row.get("leaves"))
+        for row in plain_saw_list(cutting)
+    ]
+    between = KERF / cos(radians(15))
+    left = 96 - 0.25 - 2 * (30 - DEPTH * lean) - DEPTH * lean - between
+    assert told == [
+        ("1 leg left", '2 1/16"', "waste", None),
+        ("1 leg right and 2 leg left", "2' 6\"", "leg", None),
+        ("2 leg right", "2' 6\"", "leg", f"offcut {cutting.text(left - between)}"),
+    ]

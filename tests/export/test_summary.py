@@ -8,7 +8,7 @@ from pathlib import Path
 
 from cutlist.build import Build
 from cutlist.checks.run import CAUTIONS
-from cutlist.export.summary import WIDTH, summary
+from cutlist.export.summary import WIDTH, checks_text, summary
 
 
 def test_it_tells_everything_within_the_width(build: Build) -> None:
@@ -72,3 +72,15 @@ def test_boards_and_their_cost(gable: Build) -> None:
 
 def test_a_name_cannot_steer_the_terminal(named: Callable[[str], Build]) -> None:
     assert "\x1b" not in summary(named("\x1b[2Jgone\r\n"))
+
+
+def test_a_value_that_breaks_its_limit_does_not_read_like_it(gable: Build) -> None:
+    first = replace(
+        gable.findings[0], check="jack left out", result="warn", value=11.99, limit=12.0
+    )
+    cut = replace(first, check="overhang", value=24.01, limit=24.0)
+    kept = replace(first, check="seat", result="pass", value=2.99, limit=3.0)
+    told = checks_text((first, cut, kept), gable.job)
+    assert "less than 1' 0\"; the limit is 1' 0\"" in told
+    assert "more than 2' 0\"; the limit is 2' 0\"" in told
+    assert 'seat: C1: 3"; the limit is 3"' in told

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from openpyxl.worksheet.worksheet import Worksheet
 
 from cutlist.build import Build, build_job
 from cutlist.export.tables import tables
@@ -39,7 +40,14 @@ def read(build: Build) -> openpyxl.Workbook:
 
 def test_every_cell_is_the_tables(build: Build) -> None:
     book = read(build)
-    assert book.sheetnames == ["Cut list", "Lumber order", "Board plan", "Layout", "Checks"]
+    assert book.sheetnames == [
+        "Cut list",
+        "Lumber order",
+        "Board plan",
+        "Saw list",
+        "Layout",
+        "Checks",
+    ]
     for name, title in SHEETS.items():
         table = tables(build, guarded=False)[name]
         head, *body = book[title].iter_rows(values_only=True)
@@ -64,8 +72,12 @@ def test_sheets_are_set_up_for_paper(build: Build) -> None:
         assert sheet.page_setup.orientation == "landscape"
         assert str(sheet.page_setup.paperSize) == paper
         assert sheet.sheet_properties.pageSetUpPr.fitToPage
-        assert (sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight) in ((1, 0), (None, 0))
+        wide = sheet.title in ("Cut list", "Saw list")
+        pages = (2, 0) if wide else (None, 0)
+        assert (sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight) == pages
         assert sheet.print_title_rows == "$1:$1"
+        assert sheet.print_title_cols == ("$A:$A" if wide else None)
+        assert printed_scale(sheet) > 0.75
         for column, cell in enumerate(sheet[1], start=1):
             letter = openpyxl.utils.get_column_letter(column)
             width = sheet.column_dimensions[letter].width
@@ -74,6 +86,16 @@ def test_sheets_are_set_up_for_paper(build: Build) -> None:
             else:
                 assert width >= max(map(len, cell.value.split()))
                 assert sheet.row_dimensions[1].height >= 45
+
+
+def printed_scale(sheet: Worksheet) -> float:
+    """How much smaller a sheet is printed: a character of the usual font is 7 of 96 points wide."""
+    across = {"1": 11.0, "9": 297 / 25.4}[str(sheet.page_setup.paperSize)]
+    margins = sheet.page_margins.left + sheet.page_margins.right
+    columns = [sheet.column_dimensions[cell.column_letter].width for cell in sheet[1]]
+    pages = sheet.page_setup.fitToWidth or 1
+    needed = (sum(columns) + (pages - 1) * columns[0]) * 7 / 96
+    return pages * (across - margins) / needed
 
 
 def test_numbers_have_formats(build: Build) -> None:

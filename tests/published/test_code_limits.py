@@ -6,7 +6,7 @@ import pytest
 
 from cutlist.lumber import parse_size
 from cutlist.roof.face import plumb_depth
-from cutlist.units import IMPERIAL, parse_fraction, slope_degrees
+from cutlist.units import IMPERIAL, parse_fraction
 from tests.checks.findings import findings
 from tests.jobs import GABLE, SHED, common, roof_of
 from tests.published.tables import Row, each
@@ -18,7 +18,7 @@ def in_the_job(row: Row, depth: float) -> float:
         return parse_size(f"{row['limit']}x10", IMPERIAL).thickness
     limit = parse_fraction(row["limit"])
     if row["unit"] == "in per 12 in":
-        return slope_degrees(limit / 12)
+        return limit
     if row["unit"] == "plumb length of the cut end":
         return limit * plumb_depth(depth, 6 / 12)
     return limit * depth if row["unit"] == "depth" else limit
@@ -34,9 +34,8 @@ def test_limit(row: Row) -> None:
     assert [finding.limit for finding in told] == pytest.approx([expected] * len(told))
 
 
-@pytest.mark.parametrize(
-    ("check", "inches"), [("overhang", 24), ("depth left over the notch", 3.5)]
-)
-def test_limits_in_inches_are_converted_for_a_metric_job(check: str, inches: float) -> None:
+@pytest.mark.parametrize(("check", "mm"), [("overhang", 610), ("depth left over the notch", 89)])
+def test_a_metric_job_is_held_to_the_millimetres_in_print(check: str, mm: float) -> None:
     told = findings(SHED, {}, check)
-    assert [finding.limit for finding in told] == pytest.approx([inches * 25.4] * 2)
+    assert [finding.limit for finding in told] == [mm] * 2
+    assert all(f"{mm} mm" in finding.source for finding in told)

@@ -31,7 +31,7 @@ def half_a_side(roof: Roof) -> float:
 
 def run_difference(roof: Roof) -> float:
     """Return how much the runs of jacks on a side differ; all steps must be alike."""
-    jacks = jacks_to(roof, "side 1", "side 1 side 2 hip")
+    jacks = jacks_to(roof, "side 1", "side 1-2 hip")
     steps = [level(b, b.line_length - a.line_length) for a, b in pairwise(jacks)]
     assert steps == pytest.approx([steps[0]] * len(steps))
     return steps[0]

@@ -39,7 +39,7 @@ def only(roof: Roof, role: str, line: str) -> Member:
 
 
 def hip(roof: Roof, one: int, other: int) -> Member:
-    return only(roof, "hip", f"wing 1 side {one} wing 1 side {other} hip")
+    return only(roof, "hip", f"wing 1 side {one}-{other} hip")
 
 
 def against(member: Member, end: str) -> set[tuple[str, ...]]:
@@ -95,7 +95,7 @@ def test_the_ridge_of_a_bay() -> None:
     assert top == pytest.approx(plate + 36 - 0.375, abs=1e-4)
     ridge = only(roof, "ridge", "wing 1 ridge")
     valleys = {("near wing 1 side 1 valley",), ("near wing 1 side 5 valley",)}
-    hips = {("wing 1 side 1 wing 1 side 2 hip",), ("wing 1 side 4 wing 1 side 5 hip",)}
+    hips = {("wing 1 side 1-2 hip",), ("wing 1 side 4-5 hip",)}
     assert {frozenset(against(ridge, end)) for end in ("head", "foot")} == {
         frozenset(valleys),
         frozenset(hips),
@@ -122,8 +122,8 @@ def test_valleys_beside_walls_at_45_degrees() -> None:
     assert rise(upper) == pytest.approx(0.5 * cos(pi / 4))
     assert against(upper, "head") == {(line,) for line in lines}
     assert against(upper, "foot") == {
-        ("wing 1 side 1 wing 1 side 2 hip",),
-        ("wing 1 side 2 wing 1 side 3 hip",),
+        ("wing 1 side 1-2 hip",),
+        ("wing 1 side 2-3 hip",),
     }
     # It ends where the valleys' sides meet, half their thickness from their lines.
     end = 48 / (2**0.5 - 1) - 0.75 / sin(HALF)
@@ -181,8 +181,8 @@ def test_hips_of_a_wide_front_start_where_lower_ones_meet() -> None:
     roof = roof_of(with_bay(BAY, WIDE_FRONT))
     upper = [m for m in members(roof, "hip") if m.heel_line is None]
     assert {m.line for m in upper} == {
-        "wing 1 side 1 wing 1 side 3 hip",
-        "wing 1 side 3 wing 1 side 5 hip",
+        "wing 1 side 1-3 hip",
+        "wing 1 side 3-5 hip",
     }
     assert all(m.notches == () for m in upper)
 
@@ -307,7 +307,7 @@ def test_the_valley_of_a_porch_runs_on_to_a_hip_of_the_octagon() -> None:
     if against(long, "head") == {(lines[1],)}:
         long, short = short, long
     (hips,) = against(long, "head")
-    assert hips[0] in ("side 1 side 2 hip", "side 1 side 8 hip")
+    assert hips[0] in ("side 1-2 hip", "side 1-8 hip")
     assert against(short, "head") == {(long.line,)}
     # A run r up the slope it is r - 30 past the middle, and the hip's side stands there where that
     # is (120 - r) tan(22.5), less half the hip's thickness / cos(22.5).
@@ -357,7 +357,7 @@ def test_corners_that_nearly_meet_are_told_where_they_would() -> None:
         (
             with_bay(BAY, [(0, 0), (0, -36), (42, -78), (102, -78), (144, -36), (144, 0)]),
             r"^wing\[1\].corners: hips meet at \(.*\) and at \(.*\), too near each other for the "
-            "wing 1 side 1 wing 1 side 3 hip between; move a corner so that they meet in one "
+            "wing 1 side 1-3 hip between; move a corner so that they meet in one "
             "point, or further apart",
         ),
         (
@@ -404,7 +404,7 @@ def test_corners_that_nearly_meet_are_told_where_they_would() -> None:
                 with_bay(BAY, [(0, 0), (2, -48), (36, -48), (38, 0)]),
                 {"roof.pitch": "3/12", "rafter.size": "2x6", "hip.size": "2x12"},
             ),
-            "^wing: the wing 1 side 1 wing 1 side 3 hip would stand in the near plate at "
+            "^wing: the wing 1 side 1-3 hip would stand in the near plate at "
             r"\(.*\); make that wing wider or steeper, let it open there \(open = true\), or take "
             "a size that is less deep$",
         ),

@@ -155,7 +155,7 @@ def test_a_ridge_runs_square_out_over_the_gable() -> None:
     assert at.normal.x == pytest.approx(1)
     assert at.offset == pytest.approx(21 * 12)
     against = {p.against for end in ends for p in end if end is not square} - {()}
-    assert against == {("side 1 side 6 hip",), ("side 3 side 4 hip",)}
+    assert against == {("side 1-6 hip",), ("side 3-4 hip",)}
 
 
 def test_rafters_stand_flush_with_the_gable_and_opposite_each_other() -> None:
@@ -296,7 +296,7 @@ def top_run(slope: Face, parts: Iterable[Polygon]) -> float:
         # The wall before the gable leaves the mouth narrower than what it opens from.
         (with_bay(BAY, [(0, 0), (-30, -30), (-30, -90), (90, -90), (90, 0)],
                   pitches=["6/12", "6/12", "gable", "6/12"], open=True),
-         "wing[1].corners: the wing 1 side 1 wing 1 side 4 hip would fall to "),
+         "wing[1].corners: the wing 1 side 1-4 hip would fall to "),
     ],
 )  # fmt: skip
 def test_gables_that_are_refused_with_their_place(tables: Tables, told: str) -> None:

@@ -28,7 +28,7 @@ def regular_roof(sides: int, percent: int, **more: object) -> Roof:
     return roof_of(OCTAGON, changes | more)
 
 
-def hip(roof: Roof, line: str = "side 1 side 2 hip") -> Member:
+def hip(roof: Roof, line: str = "side 1-2 hip") -> Member:
     (found,) = members(roof, "hip", line)
     return found
 
@@ -66,7 +66,7 @@ def test_jacks_of_a_regular_plan(sides: int, percent: int) -> None:
     phi = pi / 2 - pi / sides
     step = 16 * tan(phi) * hypot(1, pitch)
     assert measure(roof, "common difference of jacks") == pytest.approx(step)
-    jacks = [m.line_length for m in jacks_to(roof, "side 1", "side 1 side 2 hip")]
+    jacks = [m.line_length for m in jacks_to(roof, "side 1", "side 1-2 hip")]
     assert [b - a for a, b in pairwise(jacks)] == pytest.approx([step] * (len(jacks) - 1))
     for member in members(roof, "hip-jack"):
         (cheek,) = member.stick.end_planes("head")
@@ -118,7 +118,8 @@ def test_hips_over_corners_of_any_angle() -> None:
     plan = [face(roof, f"side {i + 1}").corner for i in range(5)]
     for i in range(5):
         one, other = f"side {i or 5}", f"side {i + 1}"
-        line = " ".join(sorted((one, other))) + " hip"
+        first, second = sorted((i or 5, i + 1))
+        line = f"side {first}-{second} hip"
         x = hip(roof, line).stick.frame.x
         into, out = plan[i - 1] - plan[i], plan[(i + 1) % 5] - plan[i]
         corner = atan2(out.cross(into).z, out.dot(into))
@@ -144,7 +145,7 @@ def test_the_fascia_is_level_around_unequal_pitches() -> None:
 
 def test_every_hip_lies_on_both_its_neighbours_at_the_point() -> None:
     roof = roof_of(OCTAGON)
-    lines = ["side 1 side 8 hip", *(f"side {i} side {i + 1} hip" for i in range(1, 8))]
+    lines = ["side 1-8 hip", *(f"side {i}-{i + 1} hip" for i in range(1, 8))]
     for i, line in enumerate(lines):
         beside = {(lines[i - 1],), (lines[(i + 1) % 8],)}
         planes = hip(roof, line).stick.end_planes("head")
@@ -160,23 +161,23 @@ def test_four_hips_and_a_ridge_meet_at_each_end_of_a_long_octagon() -> None:
     (ridge,) = members(roof, "ridge")
     assert ridge.stick.length == pytest.approx(6 * 12)
     against = Counter(p.against[0] for e in ("head", "foot") for p in ridge.stick.end_planes(e))
-    assert against == Counter(f"side {a} side {b} hip" for a, b in ((1, 2), (1, 8), (4, 5), (5, 6)))
+    assert against == Counter(f"side {a}-{b} hip" for a, b in ((1, 2), (1, 8), (4, 5), (5, 6)))
     assert measure(roof, "ridge length") == pytest.approx(6 * 12)
     # The outer two of four hips have hips for both neighbours.
-    assert {p.against for p in hip(roof, "side 2 side 3 hip").stick.end_planes("head")} == {
-        ("side 1 side 2 hip",),
-        ("side 3 side 4 hip",),
+    assert {p.against for p in hip(roof, "side 2-3 hip").stick.end_planes("head")} == {
+        ("side 1-2 hip",),
+        ("side 3-4 hip",),
     }
 
 
 def test_a_hip_may_start_where_lower_ones_meet() -> None:
     roof = roof_of(UNEVEN)
-    upper = hip(roof, "side 1 side 4 hip")
+    upper = hip(roof, "side 1-4 hip")
     assert upper.heel_line is None
     assert upper.notches == ()
     assert {p.against[0] for p in upper.stick.end_planes("foot")} == {
-        "side 1 side 5 hip",
-        "side 4 side 5 hip",
+        "side 1-5 hip",
+        "side 4-5 hip",
     }
     for name in ("side 1", "side 4"):
         above = [plumb_above(face(roof, name).plane, c) for c in top_corners(upper)]
@@ -185,8 +186,8 @@ def test_a_hip_may_start_where_lower_ones_meet() -> None:
 
 def test_jacks_are_marked_from_the_foot_of_an_upper_hip() -> None:
     roof = roof_of(UNEVEN)
-    upper = hip(roof, "side 1 side 4 hip")
-    places = [m.center for m in roof.marks if m.line == "side 1 side 4 hip, side 1"]
+    upper = hip(roof, "side 1-4 hip")
+    places = [m.center for m in roof.marks if m.line == "side 1-4 hip, side 1"]
     assert places == sorted(places)
     assert places[0] > 0
     assert places[-1] < upper.stick.length
