@@ -20,16 +20,16 @@ ALONG_SIDE: Mapping[Side, Axis] = {"near": "x", "far": "x", "left": "y", "right"
 def wing_places(job: Job) -> dict[Side, tuple[float, ...]]:
     """Return, for each side, the corners of the first roof and the wings' walls between, in order.
 
-    A wing is measured along the side that it stands nearer to, across its length or along its
-    mouth. Left out are wings at an angle, those of a first roof that is no rectangle, and a side
-    whose corners are all there is.
+    A wing is measured along the side that it stands nearer to, across its length, along its mouth,
+    or along a shed's front wall. Left out are wings at an angle, those of a first roof that is no
+    rectangle, and a side whose corners are all there is.
     """
     if job.roof.is_polygon or not job.wing:
         return {}
     first, *wings = placed_roofs(job)
     found: dict[Side, list[float]] = {}
     for wing in wings:
-        one, other = wing.corners[0], wing.corners[-1]
+        one, other = wing.corners[0], wing.corners[1 if wing.is_shed else -1]
         across = (other - one).unit()
         for axis, level in ((ALONG, True), (ACROSS, False)):
             if abs(across.dot(axis)) > 1 - PARALLEL:

@@ -81,6 +81,11 @@ class Placed:
         return self.corners[number], self.corners[(number + 1) % len(self.corners)]
 
     @property
+    def is_shed(self) -> bool:
+        """Whether it is a wing of one slope, over its first wall."""
+        return self.table.form == "shed" and self.key != "roof"
+
+    @property
     def is_bay(self) -> bool:
         """Whether it is a wing given by the corners of its walls, with a mouth."""
         return self.table.is_polygon and bool(self.ends)

@@ -25,7 +25,7 @@ def buildings(job: Job, height_above_plate: float) -> tuple[Building, ...]:
     placed = placed_roofs(job)
 
     def build(p: Placed, past: Mapping[int, Reach]) -> Building:
-        if p.table.form == "shed" and p.key != "roof":
+        if p.is_shed:
             return over_shed(p, height_above_plate)
         over = over_corners if p.table.is_polygon else over_rectangle
         return over(job, p, past, height_above_plate)

@@ -40,6 +40,7 @@ def test_the_whole_of_roofs_that_meet_is_measured(name: str, width: str, depth: 
         ("bay", ["9' 0\"", "12' 0\"", "9' 0\""]),
         ("dormer", ["7' 0\"", "6' 0\"", "9' 0\"", "7' 0\"", "7' 0\""]),
         ("tee", ["3600 mm", "4200 mm", "3000 mm"]),
+        ("shed-dormer", ["9' 0\"", "16' 0\"", "9' 0\""]),
     ],
 )
 def test_where_wings_stand_along_the_wall_is_measured(name: str, level: list[str]) -> None:
@@ -72,7 +73,7 @@ def test_an_oblique_wing_and_one_roof_alone_are_not_measured_so() -> None:
     assert wing_places(job_of(changed(GABLE, BOTH | {"wing": oblique}))) == {}
 
 
-@pytest.mark.parametrize("name", ["bay", "dormer", "tee", "gazebo"])
+@pytest.mark.parametrize("name", ["bay", "dormer", "shed-dormer", "tee", "gazebo", "corner-wing"])
 def test_no_mark_is_written_over_another(name: str) -> None:
     texts = [c for c in draw_plan_page(framed(name)).calls if isinstance(c, Text)]
     rooms = [MultiPoint(c.corners).convex_hull for c in texts if c.layer == "PLAN-MARKS"]
