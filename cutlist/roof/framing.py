@@ -22,6 +22,7 @@ from cutlist.roof.roof import Height, LayoutMark, Measure, Roof
 from cutlist.roof.slant import Slant, slant_member
 from cutlist.roof.slope import Slope, slope_barges, slope_left_out, slope_rafters
 from cutlist.roof.support import Strip, plate_supports
+from cutlist.tolerance import SAME_POINT
 
 
 def frame_lines(
@@ -152,6 +153,14 @@ def _heights(slopes: Sequence[Slope], meeting: Meeting) -> tuple[Height, ...]:
             Height(name=f"{slope.face.name} plate", above_plate=slope.face.corner.z)
             for slope in slopes
             if slope.face.corner.z
+        ),
+        *(
+            Height(
+                name=f"{slope.face.name} rafter tops at the building line",
+                above_plate=slope.face.corner.z + slope.face.height_above_plate,
+            )
+            for slope in slopes
+            if abs(slope.face.height_above_plate - slopes[0].face.height_above_plate) > SAME_POINT
         ),
         *(
             Height(name=f"{ridge.name} {part}", above_plate=height)

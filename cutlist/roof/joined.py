@@ -11,6 +11,7 @@ from cutlist.job import Job
 from cutlist.roof.building import Building
 from cutlist.roof.clearance import must_stand_on_one_slope
 from cutlist.roof.framing import frame_lines
+from cutlist.roof.hip import Hip
 from cutlist.roof.hub import hub_meeting, with_hub
 from cutlist.roof.laid_shed import LaidShed, bounded_by_sheds, laid_sheds, sheds_must_meet
 from cutlist.roof.laid_wing import LaidWing, laid_slope
@@ -57,16 +58,12 @@ def _laid(
 ) -> tuple[list[Slope], Meeting, tuple[LaidWing, ...], tuple[LaidShed, ...]]:
     """Return slopes and lines of a first roof framed whole, and of wings laid on it."""
     alone = job.model_copy(update={"wing": []})
-    _, base = _surface(alone, 0.0)
-    _, whole = _surface(job, 0.0)
+    height = _height_of_all(job, _surface(alone, 0.0)[1], _surface(job, 0.0)[1])
+    first, base = _surface(alone, height)
+    built, whole = _surface(job, height)
     sheds_must_meet(job, whole)
     must_stand_on_one_slope(job, whole)
     _must_be_whole(job, whole)
-    hips = (*meeting_of(job, base).hips, *(hip for w in laid_wings(job, whole) for hip in w.hips))
-    faces = {seen.face.name: seen.face for seen in (*base.visible, *whole.visible)}
-    height = shared_height(job, tuple(faces.values()), tuple(hip.line for hip in hips))
-    first, base = _surface(alone, height)
-    built, whole = _surface(job, height)
     laid, sheds = tuple(laid_wings(job, whole)), tuple(laid_sheds(job, whole))
     under = meeting_of(job, base)
     _must_clear_hips(job, under.hips, *built)
@@ -85,6 +82,16 @@ def _laid(
     )
     slopes = [bounded_by_sheds(laid_slope(slope, laid), sheds) for slope in slopes]
     return slopes, meeting, laid, sheds
+
+
+def _height_of_all(job: Job, *surfaces: Surface) -> float:
+    """Return the height above the plate that all rafters of a laid roof share, but for sheds'."""
+    sheds = {wing.faces[0] for surface in surfaces for wing in surface.wings if wing.is_shed}
+    seen = (seen.face for surface in surfaces for seen in surface.visible)
+    faces = {face.name: face for face in seen if face not in sheds}
+    hips = (edge for surface in surfaces for edge in surface.edges if edge.kind == "hip")
+    lines = tuple(Hip.between(job, *edge.faces) for edge in hips)
+    return shared_height(job, tuple(faces.values()), lines)
 
 
 def _must_clear_hips(job: Job, hips: Iterable[Slant], first: Building, *wings: Building) -> None:

@@ -19,8 +19,8 @@ def sunk_ends(job: Job, p: Placed, first: Placed, beneath: Wing) -> Ends:
     """Return those ends of a laid wing by which it runs into the first roof's surface.
 
     An end inside that roof stands free where the wing's eaves are above the surface over its whole
-    width, and runs in where they are below it. `beneath` is the first roof as built, with the same
-    height above its plate. Raises JobError for an end that is half above it, and for a wing both or
+    width, and runs in where they are below it. `beneath` is the first roof, its rafters' tops at
+    the plate. Raises JobError for an end that is half above it, and for a wing both or
     neither of whose ends run in.
     """
     inside = [end for end in p.ends if _stands_inside(job, p, first, end)]

@@ -16,7 +16,7 @@ from cutlist.roof.standing import sunk_ends
 
 
 def buildings(job: Job, height_above_plate: float) -> tuple[Building, ...]:
-    """Return the first roof of a job and its wings, all with one height above the plate.
+    """Return the first roof of a job and its wings, all but sheds with one height above the plate.
 
     An end that stands in or against another wing runs on until it is under that one's surface; one
     of a laid wing with a fascia of its own may stand above it.
@@ -24,17 +24,17 @@ def buildings(job: Job, height_above_plate: float) -> tuple[Building, ...]:
     """
     placed = placed_roofs(job)
 
-    def build(p: Placed, past: Mapping[int, Reach]) -> Building:
+    def build(p: Placed, past: Mapping[int, Reach], height: float = height_above_plate) -> Building:
         if p.is_shed:
-            return over_shed(p, height_above_plate)
+            return over_shed(job, p)
         over = over_corners if p.table.is_polygon else over_rectangle
-        return over(job, p, past, height_above_plate)
+        return over(job, p, past, height)
 
     def joins(p: Placed) -> Ends:
         if not p.ends:
             return frozenset()
         if p.drop is not None:
-            return sunk_ends(job, p, placed[0], build(placed[0], {}).wing)
+            return sunk_ends(job, p, placed[0], build(placed[0], {}, 0.0).wing)
         return joined_ends(job, p, [o for o in placed if o is not p and o.drop is None])
 
     joined = [joins(p) for p in placed]

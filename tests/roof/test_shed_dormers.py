@@ -57,7 +57,8 @@ def test_its_upper_edge_is_where_plates_and_roof_meet() -> None:
     At the plate they are still apart by what it and the sheathing are thick, plumb.
     """
     roof = roof_of(SHED_DORMER)
-    apart = 4 * 12 - 24 * MAIN - (SHEATHING + PLATE) * hypot(1, MAIN)
+    own, main = (face(roof, name).height_above_plate for name in ("wing 1 front", "near"))
+    apart = 4 * 12 + own - main - 24 * MAIN - (SHEATHING + PLATE) * hypot(1, MAIN)
     run = 24 + apart / (MAIN - OWN)
     (up,) = [m.value for m in roof.measures if "head plate" in m.name]
     assert up == pytest.approx(run * hypot(1, MAIN))
@@ -139,7 +140,7 @@ def test_shed_dormers_fit(tables: Tables) -> None:
     [
         ({"turn": 90}, "wing[1].turn: its front wall does not run along the eaves beneath it at ("),
         ({"pitch": "9/12"}, "wing[1].pitch: it must be lower than that of the near slope beneath"),
-        ({"span": "3ft"}, "wing[1].span: it ends above the roof beneath; make it 5' 0\" or more"),
+        ({"span": "3ft"}, "wing[1].span: it ends above the roof beneath; make it 5' 3/8\" or more"),
         ({"at": ["14ft", "-1ft"]}, "wing[1].at: its front wall stands outside the first roof's at"),
         ({"plate_height": "9ft 10in"}, "wing[1].plate_height: at ("),
         ({"plate_height": "18ft", "span": "20ft"}, "wing[1].at: at ("),
