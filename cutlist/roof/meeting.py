@@ -11,26 +11,23 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
-from shapely import Point
-
 from cutlist.errors import JobError
 from cutlist.geometry.space import Vector
 from cutlist.geometry.stick import Cut, end_cut
 from cutlist.job import Job
 from cutlist.roof.broken import BrokenHip, broken_hips
+from cutlist.roof.draining import must_drain
 from cutlist.roof.face import Face
 from cutlist.roof.hip import Hip, commons_side
-from cutlist.roof.mitred import Cuts, MitredLine, is_ridge, mitred_lines, mitred_wing, mitres
+from cutlist.roof.mitred import Cuts, MitredLine, mitred_lines, mitred_wing, mitres
 from cutlist.roof.placed import place
 from cutlist.roof.ridge_line import RidgeLine
+from cutlist.roof.ridges import ridges_of, split
 from cutlist.roof.slant import Slant
 from cutlist.roof.supporting import Supported, supported, unframed
 from cutlist.roof.surface import Edge, Surface, is_one_place
 from cutlist.roof.valley import Valley
-from cutlist.tolerance import SAME_SHAPE, SLIVER
-
-LEAST_RISE = 0.05
-"""Sine of the least angle, in plan, between a valley and the rafters that come down on it."""
+from cutlist.tolerance import SLIVER
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,7 +41,7 @@ class Meeting:
 
 def meeting_of(job: Job, surface: Surface) -> Meeting:
     """Return the lines of a surface as framed. Raises JobError where some cannot be."""
-    ridges = _split(ridges_of(job, surface))
+    ridges = split(ridges_of(job, surface))
     _must_end_apart(job, ridges)
     mitred = mitred_lines(job, surface, ridges)
     hips = [
@@ -132,140 +129,6 @@ def _must_stand_clear(job: Job, meeting: Meeting) -> None:
                     f"{place(job, shared.centroid)}; move the wing, or change its span or pitch"
                 ]
             )
-
-
-def ridges_of(job: Job, surface: Surface) -> list[RidgeLine]:
-    """Return the ridges, the first roof's first, each named by the wing whose two slopes meet."""
-    size = job.ridge.size if job.ridge else None
-    merged = {seen.face.name: {f.name for f in seen.merged} for seen in surface.visible}
-    found: list[RidgeLine] = []
-    order = {
-        wing.name: (i, {face.name for face in wing.faces}) for i, wing in enumerate(surface.wings)
-    }
-    named: list[tuple[int, str, Edge]] = []
-    for edge in surface.edges:
-        if is_ridge(surface, edge):
-            if size is None:
-                raise JobError([_no_ridge(job, edge)])
-            rank, wing = min(
-                (i, name)
-                for name, (i, own) in order.items()
-                if all(merged[face.name] & own for face in edge.faces)
-            )
-            named.append((rank, f"{wing} ridge".strip(), edge))
-    for _, name, edge in sorted(named, key=lambda item: item[0]):
-        assert size is not None, "a ridge without a size is refused"
-        # Counted from the left, or from the near end of one that runs across.
-        start, end = sorted((edge.start, edge.end), key=lambda p: (round(p.x, 3), round(p.y, 3)))
-        again = sum(ridge.name.startswith(name) for ridge in found)
-        found.append(
-            RidgeLine(
-                name=f"{name} {again + 1}" if again else name,
-                faces=edge.faces,
-                start=start,
-                end=end,
-                size=size,
-            )
-        )
-    return found
-
-
-def _no_ridge(job: Job, edge: Edge) -> str:
-    return (
-        "ridge.kind: the hips do not meet in one point: a ridge runs from "
-        f'{place(job, edge.start)} to {place(job, edge.end)}; write kind = "board" and its size'
-    )
-
-
-def _split(ridges: list[RidgeLine]) -> list[RidgeLine]:
-    """Part ridges where an earlier one passes through them."""
-    found: list[RidgeLine] = []
-    for ridge in ridges:
-        pieces = [ridge]
-        for other in found:
-            pieces = [part for piece in pieces for part in _parted(piece, other)]
-        found += pieces
-    return found
-
-
-def _parted(ridge: RidgeLine, other: RidgeLine) -> list[RidgeLine]:
-    """Return a ridge in two where it crosses another's line between its ends."""
-    turn = ridge.along.cross(other.along).z
-    if abs(turn) < SAME_SHAPE:
-        return [ridge]
-    at = (other.start - ridge.start).cross(other.along).z / turn
-    point = ridge.start + ridge.along * at
-    if not other.holds(point) or not SAME_SHAPE < at < ridge.length - SAME_SHAPE:
-        return [ridge]
-    return [
-        replace(ridge, end=point),
-        replace(ridge, name=f"{ridge.name} beyond", start=point),
-    ]
-
-
-def must_drain(
-    job: Job,
-    surface: Surface,
-    hips: Sequence[Edge],
-    valleys: Sequence[Edge],
-    broken: Sequence[BrokenHip] = (),
-) -> None:
-    """Refuse level valleys, and valleys and hips whose lower end is not at the eaves.
-
-    Broken hips may start inside the roof.
-    """
-    problems = []
-    border = surface.border
-    for edge in (*hips, *valleys):
-        at = place(job, edge.start)
-        names = " and ".join(face.name for face in edge.faces)
-        if edge.kind == "valley" and not all(_rises_from(face, edge) for face in edge.faces):
-            problems.append(
-                f"wing: the {names} slopes fall one way where they meet at {at}, so that no valley "
-                "runs there; bring their pitches nearer to each other, or their walls nearer to "
-                "square"
-            )
-        elif edge.kind == "valley" and edge.is_level:
-            problems.append(
-                f"wing: the {names} slopes meet in a level valley at {at}, which does not drain; "
-                "move the wings apart, or let them cross"
-            )
-        elif (
-            all(edge is not known.edge for known in broken)
-            and border.distance(Point(edge.start.x, edge.start.y)) > SAME_SHAPE
-        ):
-            problems.append(
-                f"wing: the {edge.kind} between the {names} slopes ends at {at}, inside the roof: "
-                "roofs that meet so are not framed; move the wing in from that corner, "
-                + (
-                    'or frame its valleys (valley.kind = "framed")'
-                    if job.is_laid
-                    else "or change its span"
-                )
-            )
-    clear = job.rafter.size.thickness
-    for hip in hips:
-        for valley in valleys:
-            if is_one_place(hip.start, valley.start):
-                problems.append(
-                    f"wing: a hip and a valley start from one corner at {place(job, hip.start)}; "
-                    "bring the pitches of that end and of the wing to one, or move the wing"
-                )
-            apart = (hip.end - valley.end).length()
-            if SAME_SHAPE < apart < clear and set(hip.faces) & set(valley.faces):
-                problems.append(
-                    f"wing: a hip and a valley end too near each other at {place(job, hip.end)}: "
-                    "no common can stand under the hip; move the wing, or change its length"
-                )
-    if problems:
-        raise JobError(problems)
-
-
-def _rises_from(face: Face, valley: Edge) -> bool:
-    """Tell whether a slope rises from a valley on its own side, where it is the higher of both."""
-    (other,) = (other for other in valley.faces if other is not face)
-    into = face.uphill * face.pitch - other.uphill * other.pitch
-    return into.unit().dot(face.uphill) > LEAST_RISE
 
 
 def _valley(job: Job, edge: Edge, hosted: list[Supported]) -> Valley:

@@ -17,11 +17,13 @@ from cutlist.geometry.space import UP
 from cutlist.geometry.stick import end_cut
 from cutlist.job import Job
 from cutlist.roof.clearance import free_of, front_run
+from cutlist.roof.draining import must_drain
 from cutlist.roof.face import plumb_depth
 from cutlist.roof.laid_valley import LaidValley
 from cutlist.roof.laid_wing import LaidWing
-from cutlist.roof.meeting import hip_slant, must_drain, ridge_end, ridges_of
+from cutlist.roof.meeting import hip_slant, ridge_end
 from cutlist.roof.placed import place
+from cutlist.roof.ridges import ridges_of
 from cutlist.roof.slant import Slant
 from cutlist.roof.surface import Edge, Surface, Wing, is_one_place
 from cutlist.tolerance import ON_PLANE, PARALLEL, SAME_POINT, SLIVER
