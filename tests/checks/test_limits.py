@@ -13,7 +13,7 @@ from cutlist.build import check_job
 from cutlist.checks.finding import Finding
 from cutlist.errors import JobError
 from tests.checks.findings import findings
-from tests.hips import METRIC_HIP
+from tests.hips import HIP, METRIC_HIP
 from tests.jobs import GABLE, SHED, Tables, changed, job_of
 from tests.polygons import OCTAGON
 from tests.wings import TEE, with_wing
@@ -97,6 +97,17 @@ def test_part_longer_than_any_board() -> None:
         "[[lumber]], shorten the overhang or the span, or bear the rafter on a wall or beam "
         "between and cut it in two"
     )
+
+
+def test_a_roof_that_is_refused_is_asked_for_its_unit_too() -> None:
+    """A hip roof of 20 by 12, read in inches: its hips are refused, and its size is asked of."""
+    tables = changed(HIP, {"roof.span": 20, "roof.length": 12})
+    with pytest.raises(JobError) as error:
+        check_job(job_of(tables))
+    *_, asked = error.value.problems
+    assert len(error.value.problems) == 2
+    assert asked.startswith("roof: it is only 1' 0\" wide: ")
+    assert asked.endswith('like "12ft"')
 
 
 def test_boards_on_hand_count_as_boards() -> None:
