@@ -205,4 +205,5 @@ def _slant_marks(line: SlantLine, rafters: Sequence[Member]) -> Iterator[LayoutM
                 line=f"{line.line}, {face.side}",
                 center=line.place_of(face, m.station),
                 member=m,
+                taken=line.taken_by(face, m.stick.thickness),
             )
