@@ -19,6 +19,7 @@ from tests.wings import HIPPED as JOINED
 from tests.wings import TEE
 
 HIPPED = st.sampled_from([("hip", "hip")])
+LAID = {"size": "2x8", "kind": "overlay", "sheathing": 0.5}
 NO_JACK = "no jack carries the sheathing there: nail its edge to the"
 HIPS = [("near", "left"), ("near", "right"), ("far", "left"), ("far", "right")]
 
@@ -222,6 +223,7 @@ def test_a_jack_takes_more_of_a_hip_than_it_is_thick() -> None:
         (changed(HIP, {"roof.end_pitch": "12/12"}), "hip-jack", "head"),
         (UNEVEN, "hip-jack", "head"),
         (TEE, "valley-jack", "foot"),
+        (TEE | {"valley": LAID}, "valley-jack", "foot"),
     ],
 )
 def test_the_line_struck_is_where_its_edge_lands(tables: Tables, role: str, end: str) -> None:
