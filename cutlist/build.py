@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from cutlist.checks.finding import Case, Finding
+from cutlist.checks.length import small_roof_hints
 from cutlist.checks.run import run_checks
 from cutlist.errors import JobError, NoPlanError, PlanCheckError
 from cutlist.geometry.stick import End
@@ -116,7 +117,11 @@ class _Framed:
 
 
 def _framed(job: Job) -> _Framed:
-    roof = frame_roof(job)
+    try:
+        roof = frame_roof(job)
+    except JobError as error:
+        # What is refused of a very small roof is most often its size in another unit.
+        raise JobError([*error.problems, *small_roof_hints(job)]) from None
     parts = group_parts(roof.members)
     _refuse_unused_lumber(job, parts)
     return _Framed(

@@ -180,8 +180,10 @@ def _rows(path: Path, columns: dict[str, bool], problems: list[str]) -> list[_Ro
     except OSError as error:
         problems.append(f"{path}: it cannot be read ({error.strerror})")
         return []
-    semicolons = bool(lines) and ";" in lines[0] and "," not in lines[0]
-    reader = csv.reader(lines, delimiter=";" if semicolons else ",")
+    first = lines[0] if lines else ""
+    # Spreadsheets write semicolons where the comma is for decimals, and tabs when text is copied.
+    delimiter = "," if "," in first else next((mark for mark in ";\t" if mark in first), ",")
+    reader = csv.reader(lines, delimiter=delimiter)
     header = [name.strip().lower() for name in next(reader, [])]
     before = len(problems)
     for name in header:
@@ -300,7 +302,7 @@ def _count(text: str) -> int:
 
 def _angle(text: str) -> float:
     try:
-        angle = float(text.removesuffix("deg").strip())
+        angle = float(text.removesuffix("deg").removesuffix("\N{DEGREE SIGN}").strip())
     except ValueError:
         raise ValueError("an angle from square in degrees is expected, like 22.5") from None
     if not -STEEPEST <= angle <= STEEPEST:
@@ -312,7 +314,7 @@ def _price(text: str) -> int:
     try:
         price = round(float(text) * COINS)
     except (ValueError, OverflowError):
-        raise ValueError("a price is expected, like 8.90") from None
+        raise ValueError("a price is expected, a bare number like 8.90") from None
     if not 0 < price < 10**8:
         raise ValueError("a price must be more than 0 and less than a million")
     return price

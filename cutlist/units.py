@@ -100,6 +100,8 @@ def parse_length(text: str, units: Units) -> float:
         raise ValueError(f"it has no unit; write {ways}")
     if match := re.fullmatch(rf"({_AMOUNT}\s*{_FEET})\s*-?\s*({_AMOUNT})", body):
         raise ValueError(f'the inches have no mark; write "{match[1]} {match[2]}in"')
+    if re.search(r"\d,\d", body):
+        raise ValueError("a number takes no comma; decimals stand behind a point, like 30.5")
     raise ValueError('it is no length; write one like "16ft 3 1/2in", "3 1/2in", "89mm" or "1.2m"')
 
 

@@ -73,6 +73,12 @@ def test_semicolons_and_a_byte_order_mark_are_read_too(read):
     assert problem.sticks[0].length == pytest.approx(40)
 
 
+def test_tabs_and_degree_signs_are_read_too(read):
+    texts = ("mark\tlength\tleft_angle\nA\t40in\t30°\n", "mark,length,left_angle\nA,40in,30\n")
+    tabs, commas = (read(text)[0].sticks[0] for text in texts)
+    assert tabs == commas
+
+
 @pytest.mark.parametrize(
     ("pieces", "expected"),
     [

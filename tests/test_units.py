@@ -93,11 +93,15 @@ NO_LENGTH = 'it is no length; write one like "16ft 3 1/2in", "3 1/2in", "89mm" o
         ("89", METRIC, 'it has no unit; write "89mm" or "89m"'),
         ("16ft 3", IMPERIAL, 'the inches have no mark; write "16ft 3in"'),
         ("16'-3 1/2", IMPERIAL, "the inches have no mark; write \"16' 3 1/2in\""),
+        *(
+            (text, units, "a number takes no comma; decimals stand behind a point, like 30.5")
+            for text, units in (("3,5in", IMPERIAL), ("1,200mm", METRIC), ("30,5", METRIC))
+        ),
         ("3 1/0in", IMPERIAL, "a fraction of it is divided by zero"),
         *(
             (text, IMPERIAL, NO_LENGTH)
             for text in ("", "long", "3 in 12", "16yd", "1e3in", "nan", "inf", "--3in", "3in 16ft",
-                         "3in 4in", "3,5in", "12'6'", "1/2/3in", "²in", "3²in", "16ft -",
+                         "3in 4in", "12'6'", "1/2/3in", "²in", "3²in", "16ft -",
                          "16ft -3in-")
         ),
     ],

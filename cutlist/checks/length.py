@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from cutlist.checks.finding import Case, Finding, at_least, at_most
 from cutlist.checks.notch import cantilevers, reach_beyond
+from cutlist.job import Job
 from cutlist.roof.hip import shortest_jack
 from cutlist.units import UnitName, format_length, rounded_down, rounded_up
 
@@ -36,12 +37,22 @@ SHORT_JACK: Mapping[UnitName, str] = {
 
 def roof_size(case: Case) -> Iterator[Finding]:
     """Ask of a very small roof, and of no other, whether its size was meant in another unit."""
-    least, source = LEAST_ROOF[case.job.unit_name]
-    imperial = case.job.unit_name == "imperial"
+    return small_roofs(case.job)
+
+
+def small_roof_hints(job: Job) -> Iterator[str]:
+    """Return the same as problems, for a roof that is refused before it can be checked."""
+    for finding in small_roofs(job):
+        size = format_length(finding.value, job.units, job.saw.round_to)
+        yield f"{finding.subject}: it is only {size} wide: {finding.advice}"
+
+
+def small_roofs(job: Job) -> Iterator[Finding]:
+    """Return a finding for the roof and each wing that is very small."""
+    least, source = LEAST_ROOF[job.unit_name]
+    imperial = job.unit_name == "imperial"
     unit, larger = ("inches", "ft") if imperial else ("millimetres", "m")
-    tables = {"roof": case.job.roof} | {
-        f"wing[{i}]": wing for i, wing in enumerate(case.job.wing, start=1)
-    }
+    tables = {"roof": job.roof} | {f"wing[{i}]": wing for i, wing in enumerate(job.wing, start=1)}
     for key, table in tables.items():
         across = [max(places) - min(places) for places in zip(*table.plan, strict=True)]
         # A bay may stand out ever so little.

@@ -225,9 +225,13 @@ class _Sheet:
     def notes(self, corner: Point) -> None:
         """Write what the plan shows and the heights to set the roof by."""
         job = self.build.job
+        faces = self.build.roof.faces
+        pitches = [format_pitch(face.pitch, job.units) for face in faces]
         slopes = ", ".join(
-            f"{face.name} {format_pitch(face.pitch, job.units)}" for face in self.build.roof.faces
+            f"{face.name} {pitch}" for face, pitch in zip(faces, pitches, strict=True)
         )
+        if len(set(pitches)) == 1:
+            slopes = f"all {pitches[0]}" if len(faces) > 1 else pitches[0]
         lines = [
             f"{job.name}: framing plan. The roof in space stands above it, in plan coordinates",
             f"Slopes: {slopes}",

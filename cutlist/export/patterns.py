@@ -160,9 +160,15 @@ def _title(pattern: Pattern) -> str:
 
 
 def _marks(marks: Iterable[str]) -> str:
-    """Return marks as people list them: those that count up by one as the first to the last."""
+    """Return marks as people list them: those that count up by one as the first to the last.
+
+    A long list would leave less of the sheet to the pattern.
+    """
+    counted = [(*re.split(r"(\d+)", mark), mark) for mark in marks]
+    first = [letters for letters, *_ in counted]
+    counted.sort(key=lambda m: (first.index(m[0]), m[2], int(m[1])))
     runs: list[list[str]] = []
-    for mark in marks:
+    for *_, mark in counted:
         if runs and mark == _next(runs[-1][-1]):
             runs[-1].append(mark)
         else:

@@ -139,14 +139,13 @@ def layout(build: Build) -> Iterator[Row]:
     on_post = {True: "yes", False: "no", None: None}
     for mark in build.roof.marks:
         numbers[mark.line] += 1
-        edge = mark.center - mark.member.stick.thickness / 2
         yield {
             "line": mark.line,
             "number": numbers[mark.line],
             "center": mark.center,
             "center_text": length_text(build, mark.center),
-            "edge": edge,
-            "edge_text": length_text(build, edge),
+            "edge": mark.edge,
+            "edge_text": length_text(build, mark.edge),
             "role": mark.member.role,
             "mark": marks[id(mark.member)],
             "on_post": on_post[mark.over_post],

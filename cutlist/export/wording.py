@@ -86,7 +86,11 @@ def _measured(finding: Finding, job: Job) -> tuple[str, str, str]:
     name, value = with_unit(finding.check, finding.value, job)
     _, limit = with_unit(finding.check, finding.limit, job)
     if value == limit and finding.result != "pass":
-        value = f"{'less' if finding.value < finding.limit else 'more'} than {limit}"
+        below = finding.value < finding.limit
+        if below and not re.search("[1-9]", limit):
+            limit = f"more than {limit}"
+        else:
+            value = f"{'less' if below else 'more'} than {limit}"
     return name, value, limit
 
 

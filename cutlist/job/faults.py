@@ -18,6 +18,9 @@ _TOML = {
 }
 """What is wrong in a TOML text, by how the reader of it begins to tell."""
 
+_CURLY = "\N{LEFT DOUBLE QUOTATION MARK}\N{RIGHT DOUBLE QUOTATION MARK}"
+"""Quotes that word processors make of straight ones."""
+
 
 def toml_fault(error: str, text: str) -> str:
     """Return a TOML fault with the line it is in and, where likely, that quotes are missing."""
@@ -29,6 +32,9 @@ def toml_fault(error: str, text: str) -> str:
     reason = next((told for begin, told in _TOML.items() if reason.startswith(begin)), reason)
     if not reason.startswith(("Invalid value", "Expected newline")):
         return f"line {number} cannot be read: {_cut(line)}\n  {reason}"
+    if any(quote in line for quote in _CURLY):
+        told = "its quotes are curly; write straight ones"
+        return f"line {number} cannot be read: {_cut(line)}\n  {told}"
     return (
         f"line {number} cannot be read: {_cut(line)}\n"
         '  a value with letters or marks needs quotes, like span = "20ft" or size = "2x8"'
@@ -41,6 +47,7 @@ _EXPECTED = {
     "string_too_long": "it is too long",
     "bool_type": "true or false is expected",
     "int_type": "a whole number is expected",
+    "float_parsing": "a number is expected, its decimals behind a point, like 8.90",
     "int_from_float": "a whole number is expected",
     "list_type": "a list is expected, in brackets",
     "tuple_type": "a list is expected, in brackets",

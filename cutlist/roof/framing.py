@@ -231,4 +231,5 @@ def _slant_marks(job: Job, slant: Slant, rafters: Sequence[Member]) -> Iterator[
                 line=f"{line.line}, {face.side}",
                 center=line.place_of(face, m.station) - begin,
                 member=m,
+                taken=line.taken_by(face, m.stick.thickness),
             )

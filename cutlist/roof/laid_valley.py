@@ -208,11 +208,20 @@ def plate_marks(valley: LaidValley, rafters: Iterable[Member]) -> Iterator[Layou
     begin = valley.edge
     if len(valley.foot) > 1 and fascia is not None:
         begin = meet(seat, valley.host.plumb(valley.start), fascia)
+
+    def place(station: float) -> float:
+        across = face.across(station)
+        at = meet(face.plane, seat, across)
+        if fascia is not None and fascia.distance(at) > 0:
+            at = meet(fascia, seat, across)
+        return (at - begin).dot(valley.direction)
+
     for member in rafters:
         if any(valley.line in p.against for p in member.stick.end_planes("foot")):
-            across = face.across(member.station)
-            at = meet(face.plane, seat, across)
-            if fascia is not None and fascia.distance(at) > 0:
-                at = meet(fascia, seat, across)
-            center = (at - begin).dot(valley.direction)
-            yield LayoutMark(line=f"{valley.line} plate", center=center, member=member)
+            half = member.stick.thickness / 2
+            yield LayoutMark(
+                line=f"{valley.line} plate",
+                center=place(member.station),
+                member=member,
+                taken=abs(place(member.station + half) - place(member.station - half)),
+            )

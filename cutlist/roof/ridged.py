@@ -170,6 +170,7 @@ def _hip_marks(
             line=f"{hip.line}, {face.name} side",
             center=hip.place_of(face, jack.station),
             member=jack,
+            taken=hip.taken_by(face, jack.stick.thickness),
         )
         for hip in hips
         for face in (hip.main, hip.end)

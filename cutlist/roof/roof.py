@@ -53,12 +53,23 @@ class Bearing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LayoutMark:
-    """Where a member stands on a plate, ridge or ledger: its centre from the line's start."""
+    """Where a member stands on a plate, ridge, ledger, hip or valley, from the line's start.
+
+    `center`: its mid-thickness. `taken`: how much of the line it takes, where it comes to it at an
+    angle; None where it is square to it.
+    """
 
     line: str
     center: float
     member: Member
     over_post: bool | None = None
+    taken: float | None = None
+
+    @property
+    def edge(self) -> float:
+        """Its side toward the line's start, where the line is struck that it stands beyond."""
+        taken = self.member.stick.thickness if self.taken is None else self.taken
+        return self.center - taken / 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

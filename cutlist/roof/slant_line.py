@@ -132,3 +132,10 @@ class SlantLine(ABC):
         """Return where a jack lands, along the stick's top edge from its heel line."""
         landing = face.point(station, self.jack_run(face, station), 0.0)
         return (landing - self.foot).dot(self.level) * hypot(1.0, self.pitch)
+
+    def taken_by(self, face: Face, thickness: float) -> float:
+        """Return how much of the stick's top edge a jack of a thickness takes, at an angle to it.
+
+        Between equal slopes over a square corner it is t sqrt(2) for each unit of the line's run.
+        """
+        return abs(self.place_of(face, thickness) - self.place_of(face, 0.0))

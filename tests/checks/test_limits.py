@@ -100,6 +100,17 @@ def test_part_longer_than_any_board() -> None:
     )
 
 
+def test_a_roof_that_is_refused_is_asked_for_its_unit_too() -> None:
+    """A hip roof of 20 by 12, read in inches: its hips are refused, and its size is asked of."""
+    tables = changed(HIP, {"roof.span": 20, "roof.length": 12})
+    with pytest.raises(JobError) as error:
+        check_job(job_of(tables))
+    *_, asked = error.value.problems
+    assert len(error.value.problems) == 2
+    assert asked.startswith("roof: it is only 1' 0\" wide: ")
+    assert asked.endswith('like "12ft"')
+
+
 def test_boards_on_hand_count_as_boards() -> None:
     boards = [{"size": "2x8", "lengths": ["8ft"], "on_hand": [{"length": "13ft"}]}]
     told = findings(GABLE, {"lumber": boards}, "board length")

@@ -245,6 +245,14 @@ def test_parts_alike_share_a_pattern_and_it_names_them() -> None:
         assert sorted(mine) == ([] if part.role == "ridge" else ["Birdsmouth", "Head", "Tail"])
 
 
+def test_marks_are_counted_through_whatever_slope_they_are_on() -> None:
+    """Left jacks are numbered along the main roof, right ones among those of the bay."""
+    with read(fixture("bay.toml")) as pdf:
+        (head, *_) = titled(pdf, "Head: C1")
+        title = " ".join(head.extract_text().splitlines()[:3])
+    assert "C1, C2L, C3R, VJ1L to VJ12L, VJ10R to VJ12R, B1" in title
+
+
 def test_every_sheet_shows_a_cut() -> None:
     for name in ("hip.toml", "unequal-hip.toml", "steep-gable.toml", "lean-to.toml"):
         for page in read(fixture(name)).pages:

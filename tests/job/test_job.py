@@ -277,6 +277,11 @@ QUOTES = '\n  a value with letters or marks needs quotes, like span = "20ft" or 
             "[roof]\n[roof]\n",
             "line 2 cannot be read: [roof]\n  this table stands twice; put its keys together",
         ),
+        (
+            "[roof]\nspan = \u201c20ft\u201d\n",
+            "line 2 cannot be read: span = \u201c20ft\u201d\n"
+            "  its quotes are curly; write straight ones",
+        ),
         ('n = "a\n', 'line 1 cannot be read: n = "a\n  a quote is opened and not closed'),
         ("x = " + "y" * 90, f"line 1 cannot be read: x = {'y' * 53}...{QUOTES}"),
     ],

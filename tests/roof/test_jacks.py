@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutlist.checks.fit import fit
+from cutlist.geometry.space import Vector
 from cutlist.roof.parts import group_parts
 from tests.checks.findings import findings
 from tests.hips import HIP, METRIC_HIP, framed_or_passed, hip_tables, jacks_to, members
@@ -18,6 +19,7 @@ from tests.wings import HIPPED as JOINED
 from tests.wings import TEE
 
 HIPPED = st.sampled_from([("hip", "hip")])
+LAID = {"size": "2x8", "kind": "overlay", "sheathing": 0.5}
 NO_JACK = "no jack carries the sheathing there: nail its edge to the"
 HIPS = [("near", "left"), ("near", "right"), ("far", "left"), ("far", "right")]
 
@@ -201,3 +203,40 @@ def test_differences_beside_unequal_slopes_are_each_told() -> None:
             f"common difference of jacks on the {slope} slope, to the {hip}",
         )
         assert [told[n] for n in names if n in told] == pytest.approx([second - first])
+
+
+def test_a_jack_takes_more_of_a_hip_than_it_is_thick() -> None:
+    """Over a square corner t sqrt(2) of its run; each 1 of run climbs p / sqrt(2)."""
+    roof = roof_of(HIP)
+    long = 1.5 * sqrt(2) * hypot(1, 8 / 12 / sqrt(2))
+    marks = [m for m in roof.marks if m.line == "near left hip, near side"]
+    assert len(marks) > 5
+    assert [m.center - m.edge for m in marks] == pytest.approx([long / 2] * len(marks))
+    on_plate = [m for m in roof.marks if m.line == "near plate"]
+    assert [m.center - m.edge for m in on_plate] == pytest.approx([0.75] * len(on_plate))
+
+
+@pytest.mark.parametrize(
+    ("tables", "role", "end"),
+    [
+        (HIP | {"hip": {"size": "2x10", "top": "back"}}, "hip-jack", "head"),
+        (changed(HIP, {"roof.end_pitch": "12/12"}), "hip-jack", "head"),
+        (UNEVEN, "hip-jack", "head"),
+        (TEE, "valley-jack", "foot"),
+        (TEE | {"valley": LAID}, "valley-jack", "foot"),
+    ],
+)
+def test_the_line_struck_is_where_its_edge_lands(tables: Tables, role: str, end: str) -> None:
+    """Both long edges of its top end on the other's side, so far apart as it takes of that one."""
+    told = 0
+    for mark in (m for m in roof_of(tables).marks if m.member.role == role and m.taken):
+        stick = mark.member.stick
+        most = max if end == "head" else min
+        ends = [
+            stick.frame.outward(Vector(*most(p for s in face.segments("top") for p in s), z))
+            for z, face in ((0.0, stick.far), (stick.thickness, stick.near))
+        ]
+        between = ends[1] - ends[0]
+        assert 2 * (mark.center - mark.edge) == pytest.approx(sqrt(between.dot(between)))
+        told += 1
+    assert told > 5
