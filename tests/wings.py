@@ -313,14 +313,21 @@ def wings_on_turned_wings(draw: st.DrawFn) -> Tables:
     return _with_wings("A wing on a wing", roof, spacing, [host, turned])
 
 
-@st.composite
-def wings_on_hip_ends(draw: st.DrawFn) -> Tables:
-    """A hip roof with a narrower wing on its right end, which keeps its slope beside it."""
-    tables = draw(any_wings().filter(lambda tables: tables["roof"]["form"] == "hip"))
+def _with_hip_ends(draw: st.DrawFn) -> Tables:
+    """Return any wings on a roof of which the right end at least is a hip."""
+    tables: Tables = draw(any_wings().filter(lambda tables: tables["roof"]["form"] == "hip"))
     roof = tables["roof"]
     roof["ends"] = draw(st.sampled_from([["hip", "hip"], ["gable", "hip"]]))
     if "gable" not in roof["ends"]:
         roof.pop("rake_overhang", None)
+    return tables
+
+
+@st.composite
+def wings_on_hip_ends(draw: st.DrawFn) -> Tables:
+    """A hip roof with a narrower wing on its right end, which keeps its slope beside it."""
+    tables = _with_hip_ends(draw)
+    roof = tables["roof"]
     width = 100 * draw(st.integers(20, roof["span"] // 100 - 5))
     aside = draw(st.integers(0, roof["span"] - width))
     wing = tables["wing"][0] | {"span": width, "at": [roof["length"], aside], "turn": 0}
@@ -334,11 +341,8 @@ def wings_on_hip_ends(draw: st.DrawFn) -> Tables:
 @st.composite
 def flush_wings(draw: st.DrawFn) -> Tables:
     """A hip roof with narrower wings, each with one wall in line with a hip end's."""
-    tables = draw(any_wings().filter(lambda tables: tables["roof"]["form"] == "hip"))
+    tables = _with_hip_ends(draw)
     roof = tables["roof"]
-    roof["ends"] = draw(st.sampled_from([["hip", "hip"], ["gable", "hip"]]))
-    if "gable" not in roof["ends"]:
-        roof.pop("rake_overhang", None)
     end_pitch = roof.get("end_pitch", roof["pitch"])
     places = ["near right", "far right"]
     if "gable" not in roof["ends"]:
