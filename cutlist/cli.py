@@ -206,8 +206,9 @@ def nest(
 
 @main.command()
 @click.argument("job", type=click.Path(path_type=Path))
-def check(job: Path) -> None:
-    """Print the checks of JOB and write nothing. Exits 1 if one fails."""
+@click.option("--all", "passed", is_flag=True, help="Tell what passed too, with its source.")
+def check(job: Path, passed: bool) -> None:
+    """Print what the checks of JOB find and write nothing. Exits 1 if one fails."""
     from cutlist.build import check_job
     from cutlist.export.summary import checks_text
     from cutlist.job import read_job
@@ -218,7 +219,7 @@ def check(job: Path) -> None:
             findings = check_job(found)
     except CutlistError as error:
         _stop(str(error), BAD_INPUT)
-    click.echo(checks_text(findings, found), nl=False)
+    click.echo(checks_text(findings, found, passed=passed), nl=False)
     raise SystemExit(FAILED if any(f.result == "fail" for f in findings) else DONE)
 
 

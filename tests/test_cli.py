@@ -72,7 +72,7 @@ def test_the_bay_that_start_offers_meets_its_roof(tmp_path, form, units, size):
     tables = ("valley",) if form == "hip" else ("hip", "valley")
     more = [f'[{table}]\nsize = "{size}"' for table in tables]
     file.write_text("\n".join([*lines, *more]), encoding="utf-8")
-    result = run("check", file)
+    result = run("check", file, "--all")
     assert result.exit_code == 0, result.output
     assert "hip cheek on hip" in result.output
     assert "0 fail" in result.output.splitlines()[-1]
@@ -171,6 +171,14 @@ def test_check_prints_failures_first_and_exits_with_one(job, tmp_path):
     assert result.exit_code == 1
     assert result.output.splitlines()[0].startswith("  FAIL  ridge depth: R1")
     assert result.output.splitlines()[-1].startswith("1 fail, ")
+    assert "  pass  " not in result.output
+
+
+def test_check_tells_what_passed_where_asked(job):
+    result = run("check", job, "--all")
+    assert result.exit_code == 0
+    assert "  pass  notch depth: " in result.output
+    assert "IRC" in result.output
 
 
 def test_every_command_has_help():

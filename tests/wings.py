@@ -348,7 +348,8 @@ def flush_wings(draw: st.DrawFn) -> Tables:
     if "gable" not in roof["ends"]:
         places += ["near left", "far left"]
     places = draw(st.lists(st.sampled_from(places), min_size=1, max_size=3, unique=True))
-    return {**tables, "wing": [_flush_wing(draw, roof, place, end_pitch) for place in places]}
+    wings = [_flush_wing(draw, roof, place, end_pitch) for place in places]
+    return {**tables, "valley": {"size": tables["valley"]["size"]}, "wing": wings}
 
 
 def _flush_wing(

@@ -67,9 +67,12 @@ def _one_line(text: str) -> str:
     return "".join(c if c.isprintable() else " " for c in text)
 
 
-def checks_text(findings: Sequence[Finding], job: Job) -> str:
-    """Return all findings as lines of plain text, failures first, then how many there are."""
-    told = _told(remarks(findings, job, *RESULTS))
+def checks_text(findings: Sequence[Finding], job: Job, *, passed: bool = False) -> str:
+    """Return findings as lines of plain text, failures first, then how many there are.
+
+    `passed`: what passed is told too, with its limit and source.
+    """
+    told = _told(remarks(findings, job, *(RESULTS if passed else ("fail", "warn"))))
     return "\n".join((*told, counts_text(findings))) + "\n"
 
 

@@ -81,7 +81,7 @@ def test_a_value_that_breaks_its_limit_does_not_read_like_it(gable: Build) -> No
     cut = replace(first, check="overhang", value=24.01, limit=24.0)
     kept = replace(first, check="seat", result="pass", value=2.99, limit=3.0)
     apart = replace(first, check="contact [square in]", value=0.0, limit=1e-5)
-    told = checks_text((first, cut, kept, apart), gable.job)
+    told = checks_text((first, cut, kept, apart), gable.job, passed=True)
     assert "less than 1' 0\"; the limit is 1' 0\"" in told
     assert "more than 2' 0\"; the limit is 2' 0\"" in told
     assert 'seat: C1: 3"; the limit is 3"' in told
