@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cutlist.nest.deadline import Deadline
+from cutlist.nest.gathering import gaps_alike, gathered
 from cutlist.nest.greedy import Layout, layout_of, plan_cost, trimmed
 from cutlist.nest.listing import Limits, list_rows
 from cutlist.nest.master import Column, Columns, Relaxed, solve_whole
@@ -35,6 +36,15 @@ def rank(rounded: Rounded, layout: Layout) -> Rank:
     return (*plan_cost(rounded, layout), -longest)
 
 
+def emptiest(rounded: Rounded, layout: Layout) -> list[tuple[int, int]]:
+    """Return for each kind of board the most room left on one, and which of the plan's that is."""
+    kinds: dict[int, tuple[int, int]] = {}
+    for place, (board, row) in enumerate(layout):
+        left = rounded.room[board] - rounded.taken(row)
+        kinds[board] = max(kinds.get(board, (-1, -1)), (left, place))
+    return sorted(kinds.values(), reverse=True)
+
+
 def settle_ties(
     rounded: Rounded, columns: Columns, relaxed: Relaxed, layout: Layout, deadline: Deadline
 ) -> Layout:
@@ -43,6 +53,12 @@ def settle_ties(
         fewer = _fewer_boards(rounded, columns, relaxed, layout, deadline)
         if fewer is not None and rank(rounded, fewer) < rank(rounded, layout):
             layout = fewer
+    if gaps_alike(rounded):
+        plans = [
+            gathered(rounded, layout, place, deadline, emptied=False)
+            for _, place in emptiest(rounded, layout)
+        ]
+        return min(layout, *plans, key=lambda plan: rank(rounded, plan))
     random = np.random.default_rng(20011)
     tried: set[tuple[int, ...]] = set()
     for _ in range(_GROUPS):
