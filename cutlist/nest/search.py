@@ -73,7 +73,7 @@ def search(rounded: Rounded, seconds: float) -> Outcome:
     out: then the plan is the best so far. It may also decide where one integer programme takes a
     sixth or more of what is left of them, since its work is limited in nodes and the first node
     can be long. Fewest boards and the longest offcut among plans that cost the same are sought in
-    known rows and small groups of boards; no proof is claimed for them.
+    known or few rows and small groups of boards; no proof is claimed for them.
     """
     return _Search(rounded, seconds).run()
 

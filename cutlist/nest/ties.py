@@ -1,7 +1,8 @@
 """Of plans that cost the same: fewer boards, then a longer single offcut.
 
-Both are sought and not proved: fewer boards among the known rows, then a longer offcut by taking
-the board that has it apart together with a few others, as long as that helps.
+Both are sought and not proved: fewer boards among rows that a plan of the cost can use, then a
+longer offcut by taking the board that has it apart together with a few others, as long as that
+helps; where all gaps are alike, for the emptiest board of each kind (see `gathering`).
 """
 
 from collections import Counter
@@ -90,11 +91,16 @@ def settle_ties(
 def _fewer_boards(
     rounded: Rounded, columns: Columns, relaxed: Relaxed, layout: Layout, deadline: Deadline
 ) -> Layout | None:
-    """Look for fewer boards among the known rows that a plan of no higher cost can use."""
+    """Look for fewer boards among the rows that a plan of no higher cost can use.
+
+    They are all listed if they are few; if not, the known ones have to do.
+    """
     charges = rounded.charges(relaxed.premiums)
     proved = rounded.proved(relaxed.worths, relaxed.premiums)
     cost, _ = plan_cost(rounded, layout)
     slack = cost - proved + 1e-6 * float(charges.max())
+    rows = list_rows(WorthTable(rounded, relaxed.worths), charges, slack, _LISTED, deadline)
+    columns.extend(rows or [])
     worths = relaxed.worths[rounded.stick_of]
     near = [
         column
