@@ -51,11 +51,15 @@ class BoundedTable:
         """Return the row that is worth the most."""
         row: list[int] = []
         left = max(0, room + self._gap)
-        for place, stick in enumerate(self.rounded.by_length):
+        place = 0
+        # On to the next stick without which the rest is worth less.
+        while (steps := np.flatnonzero(np.diff(self.suffix[place:, left]))).size:
+            place += int(steps[0]) + 1
+            stick = int(self.rounded.by_length[place - 1])
             take = int(self._takes[stick])
             most = min(int(self._supply[stick]), left // take)
             copies = np.arange(most + 1)
-            totals = copies * self.worths[stick] + self.suffix[place + 1, left - copies * take]
+            totals = copies * self.worths[stick] + self.suffix[place, left - copies * take]
             count = int(np.argmax(totals))
             row += [self.rounded.lays_of[stick][0]] * count
             left -= count * take

@@ -6,7 +6,7 @@ at every point of the stick's section the innermost plane is the one that cuts.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import hypot
 
 from cutlist.tolerance import SAME_POINT
@@ -46,7 +46,9 @@ class EndFace:
 
     def moved(self, distance: float) -> "EndFace":
         """Return the plane moved along the stick."""
-        return replace(self, at=self.at + distance)
+        return EndFace(
+            at=self.at + distance, per_depth=self.per_depth, per_thickness=self.per_thickness
+        )
 
     def mirrored(self) -> "EndFace":
         """Return the plane with x -> -x: a left end becomes the right end that faces it."""
@@ -87,6 +89,13 @@ def surfaces(end: End, section: Section) -> list[tuple[EndFace, list[Point]]]:
 
 def long_point(end: End, section: Section) -> float:
     """Return the furthest that a right end reaches along the stick."""
+    if len(end) == 1:
+        depth, thickness = section
+        return (
+            end[0].at
+            + max(0.0, end[0].per_depth * depth)
+            + max(0.0, end[0].per_thickness * thickness)
+        )
     return max(face.x(y, z) for face, part in surfaces(end, section) for y, z in part)
 
 

@@ -3,9 +3,6 @@
 from collections import Counter
 from dataclasses import dataclass, replace
 
-import numpy as np
-from numpy.typing import NDArray
-
 from cutlist.nest.rounded import Rounded, Row
 
 Layout = list[tuple[int, Row]]
@@ -83,18 +80,21 @@ def _best_fit(rounded: Rounded, habit: int) -> Layout:
     opened: list[_Alike] = []
     limited = Counter({b: count for b, count in enumerate(rounded.count) if count is not None})
     for stick in map(int, rounded.by_length):
-        lays = np.array(rounded.lays_of[stick])
+        lays = rounded.lays_of[stick]
+        takes = rounded.take[:, lays].tolist()
+        least = list(map(min, takes))
         wanted = rounded.demand[stick]
         while wanted:
-            ends, lefts = (np.array([getattr(o, n) for o in opened], int) for n in ("end", "left"))
-            over = lefts - rounded.take[np.ix_(ends, lays)].min(axis=1, initial=1 << 40)
-            if (over >= 0).any():
-                group = opened[int(np.argmin(np.where(over < 0, 1 << 40, over)))]
-            else:
+            group = min(
+                (o for o in opened if o.left >= least[o.end]),
+                key=lambda o: o.left - least[o.end],
+                default=None,
+            )
+            if group is None:
                 board = _board_to_open(rounded, rounded.lays[lays[0]].length, habit, limited)
                 many = wanted if rounded.count[board] is None else limited[board]
                 group = _Alike(row=(), end=start, left=rounded.room[board], many=many)
-            copies = _copies(rounded, lays, group)[:wanted]
+            copies = _copies(rounded, lays, takes, group, wanted)
             filled = min(group.many, wanted // len(copies))
             wanted -= filled * len(copies)
             group.many -= filled
@@ -107,23 +107,27 @@ def _best_fit(rounded: Rounded, habit: int) -> Layout:
     return cheapest_boards(rounded, [o.row for o in opened for _ in range(o.many)])
 
 
-def _copies(rounded: Rounded, lays: NDArray[np.int64], group: _Alike) -> list[_Alike]:
-    """Return a board after one more of a stick, after two, and so on until it is full."""
+def _copies(
+    rounded: Rounded, lays: tuple[int, ...], takes: list[list[int]], group: _Alike, most: int
+) -> list[_Alike]:
+    """Return a board after one more of a stick, after two, and so on until it is full or at most.
+
+    `takes`: the room that each of the stick's lays takes after each right end.
+    """
     states: list[_Alike] = []
     state = group
-    while True:
-        takes = rounded.take[state.end, lays]
-        best = int(takes.argmin())
-        if state.left < takes[best]:
-            return states
-        lay = int(lays[best])
+    while len(states) < most:
+        take, lay = min(zip(takes[state.end], lays, strict=True))
+        if state.left < take:
+            break
         state = _Alike(
             row=(*state.row, lay),
             end=rounded.lays[lay].right,
-            left=state.left - int(takes[best]),
+            left=state.left - take,
             many=1,
         )
         states.append(state)
+    return states
 
 
 def _board_to_open(rounded: Rounded, length: int, habit: int, limited: Counter[int]) -> int:

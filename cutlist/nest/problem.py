@@ -25,7 +25,7 @@ from functools import reduce
 from itertools import product
 from math import gcd
 
-from cutlist.nest.ends import End, EndFace, long_point, mean_reach, mirrored
+from cutlist.nest.ends import End, EndFace, long_point, mean_reach, mirrored, moved
 from cutlist.tolerance import SAME_POINT
 
 Ring = tuple[tuple[float, float], ...]
@@ -144,22 +144,33 @@ class Stick:
         """Length of a square-ended stick of the same volume, notches not counted."""
         return mean_reach(self.right, self.section) + mean_reach(mirrored(self.left), self.section)
 
+    def ends(self, way: Way) -> tuple[End, End]:
+        """Return the left and the right end of the stick as it lies in a way, about its origin."""
+        if way is Way.AS_DRAWN:
+            return self.left, self.right
+        x = -1.0 if way.turned else 1.0
+        flips_depth = way in (Way.FLIPPED, Way.ROTATED)
+        flips_thickness = way in (Way.TURNED, Way.FLIPPED)
+        y = -1.0 if flips_depth else 1.0
+        z = -1.0 if flips_thickness else 1.0
+        corner = self.depth * flips_depth, self.thickness * flips_thickness
+        left, right = (
+            tuple(
+                EndFace(
+                    at=x * face.x(*corner),
+                    per_depth=x * y * face.per_depth,
+                    per_thickness=x * z * face.per_thickness,
+                )
+                for face in end
+            )
+            for end in (self.left, self.right)
+        )
+        return (right, left) if way.turned else (left, right)
+
     def laid(self, way: Way, at: float = 0.0) -> "Stick":
         """Return the stick as it lies in a way, its frame's origin moved to `at` on the board."""
-        depth, thickness = self.depth, self.thickness
-
-        def face(f: EndFace) -> EndFace:
-            flips_depth = way in (Way.FLIPPED, Way.ROTATED)
-            flips_thickness = way in (Way.TURNED, Way.FLIPPED)
-            x = -1.0 if way.turned else 1.0
-            y = -1.0 if flips_depth else 1.0
-            z = -1.0 if flips_thickness else 1.0
-            corner = f.x(depth * flips_depth, thickness * flips_thickness)
-            return EndFace(
-                at=x * corner + at,
-                per_depth=x * y * f.per_depth,
-                per_thickness=x * z * f.per_thickness,
-            )
+        depth = self.depth
+        left, right = self.ends(way)
 
         def ring(points: Ring) -> Ring:
             match way:
@@ -172,13 +183,12 @@ class Stick:
                 case Way.ROTATED:
                     return tuple((at - x, depth - y) for x, y in points)
 
-        left, right = (self.right, self.left) if way.turned else (self.left, self.right)
         swaps_faces = way in (Way.TURNED, Way.FLIPPED)
         near, far = (self.far, self.near) if swaps_faces else (self.near, self.far)
         return replace(
             self,
-            left=tuple(map(face, left)),
-            right=tuple(map(face, right)),
+            left=moved(left, at),
+            right=moved(right, at),
             near=ring(near),
             far=ring(far),
         )

@@ -38,19 +38,19 @@ def relax(
     master: Master,
     deadline: Deadline,
     *,
+    start: Relaxed,
     enough: float,
 ) -> Bounded:
     """Add columns until the linear programme over them is the one over all rows.
 
-    Begins with worths that count nothing but length, and stops as soon as the bound is above
-    `enough`: with them already where boards are nearly full.
+    Stops as soon as the bound is above `enough`: with the worths to `start` from already, if they
+    prove that.
     """
     demand = np.array(rounded.demand)
-    plain = _by_length(rounded)
-    centre = plain.worths, plain.premiums
-    best = _bound(WorthTable(rounded, plain.worths), plain.premiums)
+    centre = start.worths, start.premiums
+    best = _bound(WorthTable(rounded, start.worths), start.premiums)
     if best > enough:
-        return Bounded(relaxed=plain, exact=False)
+        return Bounded(relaxed=start, exact=False)
     relaxed = master.solve(columns.columns)
     turn = 0
     while not deadline.passed:
@@ -73,30 +73,6 @@ def relax(
             centre = relaxed.worths, relaxed.premiums
         relaxed = master.solve(columns.columns)
     return Bounded(relaxed=relaxed, exact=False)
-
-
-def _by_length(rounded: Rounded) -> Relaxed:
-    """Return worths by length, at the lowest price there is for it, and premiums to go with them.
-
-    A length is counted with the least gap there is: a board has one gap less than it has sticks.
-    No column has an amount.
-    """
-    gap = int(rounded.gaps.min())
-    kinds = [
-        (cost, room + gap, count)
-        for cost, room, count in zip(rounded.cost, rounded.room, rounded.count, strict=True)
-    ]
-    rate = np.float64(min(c / room for c, room, count in kinds if count is None and room > 0))
-    premiums = np.array(
-        [0.0 if count is None else max(0.0, rate * room - cost) for cost, room, count in kinds]
-    )
-    worths = rate * (rounded.length_of[[lays[0] for lays in rounded.lays_of]] + gap)
-    return Relaxed(
-        value=rounded.proved(worths, premiums),
-        amounts=np.zeros(0),
-        worths=worths,
-        premiums=premiums,
-    )
 
 
 def add_drawn(

@@ -12,13 +12,13 @@ along the row lies beyond it. So a length plus the gap before it is always posit
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import pairwise
 from math import ceil, floor
+from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
 
-from cutlist.nest.ends import End, EndFace, clear_of, gap, long_point, mirrored, moved
+from cutlist.nest.ends import End, EndFace, clear_of, gap, long_point, mirrored
 from cutlist.nest.plan import CutBoard, Piece
 from cutlist.nest.problem import Board, Problem, Way
 from cutlist.tolerance import SAME_POINT
@@ -68,14 +68,14 @@ class Rounded:
         lefts: dict[End, int] = {}
         lays: dict[Lay, None] = {}
         for number, stick in enumerate(problem.sticks):
+            length = steps_up(stick.length, grid)
             ways_seen = set()
             for way in problem.ways(stick):
-                laid = stick.laid(way)
-                left = lefts.setdefault(_class_of(mirrored(laid.left), section), len(lefts))
-                right = rights.setdefault(_class_of(laid.right, section), len(rights))
+                ends = stick.ends(way)
+                left = lefts.setdefault(_class_of(mirrored(ends[0]), section), len(lefts))
+                right = rights.setdefault(_class_of(ends[1], section), len(rights))
                 if (left, right) not in ways_seen:
                     ways_seen.add((left, right))
-                    length = steps_up(stick.length, grid)
                     lays[Lay(stick=number, way=way, left=left, right=right, length=length)] = None
         true_gaps = np.array(
             [[gap(right, mirrored(left), section, kerf) for left in lefts] for right in rights]
@@ -208,16 +208,23 @@ class Rounded:
         """Where each lay starts in its own frame, and its true length."""
         sticks = [self.problem.sticks[lay.stick] for lay in self.lays]
         return tuple(
-            (stick.laid(lay.way).start, stick.length)
+            (-long_point(mirrored(stick.ends(lay.way)[0]), stick.section), stick.length)
             for stick, lay in zip(sticks, self.lays, strict=True)
         )
 
+    @cached_property
+    def _takes(self) -> list[list[int]]:
+        """`take` as lists, which are quicker to look one number up in."""
+        return cast(list[list[int]], self.take.tolist())
+
     def taken(self, row: Row) -> int:
         """Room that a row of lays takes."""
-        lays = [self.lays[i] for i in row]
-        return sum(lay.length for lay in lays) + sum(
-            int(self.gaps[a.right, b.left]) for a, b in pairwise(lays)
-        )
+        takes = self._takes
+        end, total = -1, 0
+        for lay in row:
+            total += takes[end][lay]
+            end = self.lays[lay].right
+        return total
 
     def cut(self, board: int, row: Row) -> CutBoard:
         """Lay a row out on a board in true lengths, each stick as near to the last as may be."""
@@ -252,11 +259,11 @@ def _class_of(end: End, section: tuple[float, float]) -> End:
         sorted(
             (
                 EndFace(
-                    at=round(face.at, 9) + 0.0,
+                    at=round(face.at - reach, 9) + 0.0,
                     per_depth=round(face.per_depth, 9) + 0.0,
                     per_thickness=round(face.per_thickness, 9) + 0.0,
                 )
-                for face in moved(end, -reach)
+                for face in end
             ),
             key=lambda face: (face.at, face.per_depth, face.per_thickness),
         )

@@ -9,14 +9,16 @@ from cutlist.nest.cover import cover
 from cutlist.nest.deadline import Deadline
 from cutlist.nest.dive import dive
 from cutlist.nest.enumeration import Enumeration, enumeration
-from cutlist.nest.greedy import Layout, best_fit, layout_of, plan_cost
+from cutlist.nest.gathering import filled, gaps_alike, gathered
+from cutlist.nest.greedy import Layout, best_fit, cheapest_boards, layout_of, plan_cost
 from cutlist.nest.listing import Limits
 from cutlist.nest.master import Columns, Master, Relaxed, Whole, solve_whole
 from cutlist.nest.plan import Certificate, Proof
 from cutlist.nest.regroup import Regrouping
 from cutlist.nest.relaxation import Bounded, relax
 from cutlist.nest.rounded import Rounded
-from cutlist.nest.ties import rank, settle_ties
+from cutlist.nest.simple_worths import simple_worths
+from cutlist.nest.ties import emptiest, rank, settle_ties
 
 _DIVES = (1, 8, 30)
 """Rounds of drawing columns within each dive."""
@@ -71,7 +73,7 @@ def search(rounded: Rounded, seconds: float) -> Outcome:
     out: then the plan is the best so far. It may also decide where one integer programme takes a
     sixth or more of what is left of them, since its work is limited in nodes and the first node
     can be long. Fewest boards and the longest offcut among plans that cost the same are sought in
-    known rows and small groups of boards; no proof is claimed for them.
+    known or few rows and small groups of boards; no proof is claimed for them.
     """
     return _Search(rounded, seconds).run()
 
@@ -89,13 +91,16 @@ class _Search:
     def run(self) -> Outcome:
         self.layout = best_fit(self.rounded)
         self.cost, _ = plan_cost(self.rounded, self.layout)
+        start = simple_worths(self.rounded)
+        self.fewer_boards(start.value)
         self.columns.extend(row for _, row in self.layout)
         bounded = relax(
             self.rounded,
             self.columns,
             Master(self.rounded, self.deadline),
             self.deadline,
-            enough=(self.cost - self.step) * (1 + 1e-6) + 1e-3,
+            start=start,
+            enough=self.just_below,
         )
         certificate = self.certified(bounded)
         self.bound = certified = total_from(self.rounded, certificate.bound(self.rounded.problem))
@@ -161,6 +166,22 @@ class _Search:
         self.cost, _ = plan_cost(self.rounded, layout)
         return self.cost < before
 
+    @property
+    def just_below(self) -> float:
+        """A bound above this leaves no cheaper plan."""
+        return (self.cost - self.step) * (1 + 1e-6) + 1e-3
+
+    def fewer_boards(self, bound: float) -> None:
+        """Fill boards, then empty them one by one, unless the bound leaves no cheaper plan."""
+        if not gaps_alike(self.rounded) or bound > self.just_below:
+            return
+        self.take(filled(self.rounded))
+        while bound <= self.just_below:
+            place = max(emptiest(self.rounded, self.layout))[1]
+            emptier = gathered(self.rounded, self.layout, place, self.deadline, emptied=True)
+            if not self.take(cheapest_boards(self.rounded, [row for _, row in emptier])):
+                return
+
     def dive(
         self, rounds: int, turn: int, on: tuple[Rounded, Columns] | None = None
     ) -> Layout | None:
@@ -192,7 +213,8 @@ class _Search:
             columns = Columns(on)
             columns.extend([*rows, *(row for _, row in best_fit(on))])
             master = Master(on, self.deadline)
-            relax(on, columns, master, self.deadline, enough=float("inf"))
+            start = simple_worths(on)
+            relax(on, columns, master, self.deadline, start=start, enough=float("inf"))
             for rounds in _DIVES[:2]:
                 if self.open:
                     self.take(self.dive(rounds, 0, on=(on, columns)))

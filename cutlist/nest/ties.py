@@ -1,7 +1,8 @@
 """Of plans that cost the same: fewer boards, then a longer single offcut.
 
-Both are sought and not proved: fewer boards among the known rows, then a longer offcut by taking
-the board that has it apart together with a few others, as long as that helps.
+Both are sought and not proved: fewer boards among rows that a plan of the cost can use, then a
+longer offcut by taking the board that has it apart together with a few others, as long as that
+helps; where all gaps are alike, for the emptiest board of each kind (see `gathering`).
 """
 
 from collections import Counter
@@ -10,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cutlist.nest.deadline import Deadline
+from cutlist.nest.gathering import gaps_alike, gathered
 from cutlist.nest.greedy import Layout, layout_of, plan_cost, trimmed
 from cutlist.nest.listing import Limits, list_rows
 from cutlist.nest.master import Column, Columns, Relaxed, solve_whole
@@ -35,6 +37,15 @@ def rank(rounded: Rounded, layout: Layout) -> Rank:
     return (*plan_cost(rounded, layout), -longest)
 
 
+def emptiest(rounded: Rounded, layout: Layout) -> list[tuple[int, int]]:
+    """Return for each kind of board the most room left on one, and which of the plan's that is."""
+    kinds: dict[int, tuple[int, int]] = {}
+    for place, (board, row) in enumerate(layout):
+        left = rounded.room[board] - rounded.taken(row)
+        kinds[board] = max(kinds.get(board, (-1, -1)), (left, place))
+    return sorted(kinds.values(), reverse=True)
+
+
 def settle_ties(
     rounded: Rounded, columns: Columns, relaxed: Relaxed, layout: Layout, deadline: Deadline
 ) -> Layout:
@@ -43,6 +54,12 @@ def settle_ties(
         fewer = _fewer_boards(rounded, columns, relaxed, layout, deadline)
         if fewer is not None and rank(rounded, fewer) < rank(rounded, layout):
             layout = fewer
+    if gaps_alike(rounded):
+        plans = [
+            gathered(rounded, layout, place, deadline, emptied=False)
+            for _, place in emptiest(rounded, layout)
+        ]
+        return min(layout, *plans, key=lambda plan: rank(rounded, plan))
     random = np.random.default_rng(20011)
     tried: set[tuple[int, ...]] = set()
     for _ in range(_GROUPS):
@@ -74,11 +91,16 @@ def settle_ties(
 def _fewer_boards(
     rounded: Rounded, columns: Columns, relaxed: Relaxed, layout: Layout, deadline: Deadline
 ) -> Layout | None:
-    """Look for fewer boards among the known rows that a plan of no higher cost can use."""
+    """Look for fewer boards among the rows that a plan of no higher cost can use.
+
+    They are all listed if they are few; if not, the known ones have to do.
+    """
     charges = rounded.charges(relaxed.premiums)
     proved = rounded.proved(relaxed.worths, relaxed.premiums)
     cost, _ = plan_cost(rounded, layout)
     slack = cost - proved + 1e-6 * float(charges.max())
+    rows = list_rows(WorthTable(rounded, relaxed.worths), charges, slack, _LISTED, deadline)
+    columns.extend(rows or [])
     worths = relaxed.worths[rounded.stick_of]
     near = [
         column

@@ -87,13 +87,13 @@ class _Worth:
 
     def __init__(self, problem: Problem, prices: dict[str, int]) -> None:
         section, kerf = (problem.depth, problem.thickness), problem.saw.kerf
+        lengths = [ceil((stick.length - SAME_POINT) / problem.grid) for stick in problem.sticks]
         lays: dict[tuple[int, Shape, Shape], int] = {}
         for (number, stick), way in product(enumerate(problem.sticks), Way):
             if prices[stick.mark] and way in problem.ways(stick):
-                laid = stick.laid(way)
-                left = _shape(laid.left, -1, section)
-                right = _shape(laid.right, 1, section)
-                lays[number, left, right] = ceil((stick.length - SAME_POINT) / problem.grid)
+                ends = stick.ends(way)
+                left, right = _shape(ends[0], -1, section), _shape(ends[1], 1, section)
+                lays[number, left, right] = lengths[number]
         lefts = list(dict.fromkeys(left for _, left, _ in lays))
         rights = list(dict.fromkeys(right for _, _, right in lays))
         gaps = [
@@ -232,11 +232,15 @@ Shape = tuple[Plane, ...]
 def _shape(end: End, side: int, section: tuple[float, float]) -> Shape:
     """Return a right (side 1) or left (-1) end as a right end with its long point at 0."""
     planes = tuple((side * f.at, side * f.per_depth, side * f.per_thickness) for f in end)
-    reach = max(
-        _at(plane, point)
-        for plane, part in _parts(planes, section)
-        for point in part.exterior.coords
-    )
+    if len(planes) == 1:
+        corners = product((0.0, section[0]), (0.0, section[1]))
+        reach = max(_at(planes[0], corner) for corner in corners)
+    else:
+        reach = max(
+            _at(plane, point)
+            for plane, part in _parts(planes, section)
+            for point in part.exterior.coords
+        )
     return tuple(sorted({(round(a - reach, 9), round(b, 9), round(c, 9)) for a, b, c in planes}))
 
 

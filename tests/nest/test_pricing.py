@@ -5,7 +5,7 @@ from itertools import product
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from cutlist.nest.deadline import Deadline
@@ -14,6 +14,7 @@ from cutlist.nest.master import Columns, Master
 from cutlist.nest.pricing import WorthTable
 from cutlist.nest.relaxation import relax
 from cutlist.nest.rounded import Rounded
+from cutlist.nest.simple_worths import simple_worths
 from tests.nest.brute_force import cheapest
 from tests.nest.strategies import problems
 from tests.nest.test_plans import square
@@ -65,6 +66,40 @@ def test_worths_by_length_prove_no_more_than_the_cheapest_plan_costs(problem):
     assert relaxed(rounded, enough=-1.0).value <= cheapest(problem) + 1e-6
 
 
+@given(
+    capacity=st.integers(10, 60),
+    widths=st.dictionaries(st.integers(3, 60), st.integers(1, 30), min_size=1, max_size=8),
+    kerf=st.integers(0, 2),
+)
+@settings(deadline=None)
+def test_simple_worths_are_fair_and_prove_no_less_than_length_does(capacity, widths, kerf):
+    widths = {width: n for width, n in widths.items() if width <= capacity}
+    assume(widths)
+    problem = square(capacity, widths)
+    rounded = Rounded.of(replace(problem, saw=replace(problem.saw, kerf=float(kerf))))
+    found = simple_worths(rounded)
+    assert WorthTable(rounded, found.worths).best(capacity) <= 1 + 1e-9
+    taken = sum(n * (width + kerf) for width, n in widths.items())
+    assert found.value >= taken / (capacity + kerf) - 1e-9
+
+
+@pytest.mark.parametrize(
+    ("widths", "boards"),
+    [
+        # More than half a board each: no two go together, though three quarters would hold all.
+        ({51: 8, 10: 3}, 8),
+        # Of sticks longer than a third of a board two go on one.
+        ({34: 9}, 5),
+        # Beside one of 76 nothing fits; else three of 26 or four of 25 go on a board.
+        ({76: 4, 26: 4, 25: 4}, 7),
+    ],
+)
+def test_simple_worths_prove_more_than_length_does(widths, boards):
+    rounded = Rounded.of(square(100, widths))
+    assert boards - 1 < simple_worths(rounded).value <= boards
+    assert sum(width * n for width, n in widths.items()) <= 100 * (boards - 1)
+
+
 def test_full_boards_are_proved_without_a_linear_programme():
     rounded = Rounded.of(square(20, {12: 2, 8: 2}))
     found = relaxed(rounded, enough=plan_cost(rounded, best_fit(rounded))[0] - 1 + 1e-3)
@@ -76,4 +111,5 @@ def relaxed(rounded, enough):
     never = Deadline(1000.0)
     columns = Columns(rounded)
     columns.extend(row for _, row in best_fit(rounded))
-    return relax(rounded, columns, Master(rounded, never), never, enough=enough).relaxed
+    master, start = Master(rounded, never), simple_worths(rounded)
+    return relax(rounded, columns, master, never, start=start, enough=enough).relaxed

@@ -16,6 +16,7 @@ from cutlist.nest.listing import Limits
 from cutlist.nest.master import Columns, Master, Whole, solve_whole
 from cutlist.nest.relaxation import relax
 from cutlist.nest.rounded import Rounded
+from cutlist.nest.simple_worths import simple_worths
 from tests.benchmarks.instances import FIXTURES, angled
 from tests.nest.strategies import problems
 
@@ -40,7 +41,8 @@ def test_rows_chosen_one_after_another_give_what_the_integer_programme_gives(pro
     plan = best_fit(rounded)
     for _, row in plan:
         columns.add(row)
-    edge = relax(rounded, columns, Master(rounded, never), never, enough=float("inf")).relaxed
+    master, start = Master(rounded, never), simple_worths(rounded)
+    edge = relax(rounded, columns, master, never, start=start, enough=float("inf")).relaxed
     rows = Enumeration(rounded, *centred(rounded, columns, edge, never), never)
     below = plan_cost(rounded, plan)[0] - cheaper * max(1, rounded.problem.cost_step)
     some = rows.within(below - rows.proved, WIDE)
