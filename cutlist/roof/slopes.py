@@ -15,6 +15,9 @@ from cutlist.roof.seat import shared_height
 from cutlist.tolerance import SAME_ON_TAPE, SAME_POINT
 from cutlist.units import format_length, format_steeper, rounded_up
 
+STEEPEST_OFFERED = 2.0
+"""No steeper end is proposed: common practice, no source (few slopes are steeper than 24 in 12)."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Slopes:
@@ -179,6 +182,8 @@ def _must_close(job: Job, slopes: Slopes) -> None:
         ways.insert(0, f"make it {text(hipped)} for hips that meet in a point")
     if slopes.near.length > least:
         rise = sum(slopes.apex(f).z - f.corner.z - f.height_above_plate for f in slopes.ends)
-        steeper = format_steeper(rise / (slopes.near.length - least), job.units)
-        ways.append(f"give an end_pitch of {steeper} or steeper")
+        pitch = rise / (slopes.near.length - least)
+        if pitch <= STEEPEST_OFFERED:
+            steeper = format_steeper(pitch, job.units)
+            ways.append(f"give an end_pitch of {steeper} or steeper")
     raise JobError([f"roof.length: {text(job.roof.length)} {wrong}; " + ", or ".join(ways)])

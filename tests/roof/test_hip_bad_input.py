@@ -123,7 +123,7 @@ def test_every_way_that_a_message_offers_works(tables: Tables, part: float) -> N
     if not message.startswith("roof.length"):
         return
     ways = ways_out(message, metric=tables["units"] == "metric")
-    assert len(ways) >= 2
+    assert ways
     # A much steeper end may ask for a longer seat, but never again for another length.
     assert [w for w in ways if refusal(changed(short, w)).startswith("roof.length")] == []
 
