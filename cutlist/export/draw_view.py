@@ -23,7 +23,7 @@ from cutlist.geometry.polyhedron import stick_polyhedron
 from cutlist.geometry.space import UP, Plane, Vector
 from cutlist.geometry.stick import Stick
 from cutlist.roof.face import Face
-from cutlist.tolerance import ON_PLANE, SAME_POINT, SLIVER
+from cutlist.tolerance import ON_PLANE, SAME_SHAPE, SLIVER
 
 AZIMUTH_DEG, ELEVATION_DEG = -62.0, 34.0
 """Where the eye is: degrees from the plan's x axis about the vertical, and above level."""
@@ -206,4 +206,4 @@ def _where_nearer(shape: BaseGeometry, one: Nearness, other: Nearness) -> BaseGe
 
 def _without(picture: Polygon, nearer: Sequence[BaseGeometry]) -> BaseGeometry:
     """Return what others leave of a picture; on a grid, since hairlines would stay between them."""
-    return picture.difference(union_all(nearer, grid_size=SAME_POINT), grid_size=SAME_POINT)
+    return picture.difference(union_all(nearer, grid_size=SAME_SHAPE), grid_size=SAME_SHAPE)

@@ -141,11 +141,27 @@ def _lowest(job: Job, level: Face, main: Face) -> float:
 
 
 def _highest(job: Job, level: Face, near: Face, far: Face) -> float:
-    """Return the start at which the end's common is just long enough, and clear of the plate."""
+    """Return the start at which the end's common is just long enough, and clear of the plate.
+
+    So are its hips: on a flat end they leave it so little that the commons would take all of one.
+    """
     thickness = job.rafter.size.thickness
-    least = (
-        max(shortest_jack(job) / level.slope_length(1.0), thickness, job.plate.width)
-        + thickness / 2
+    least = thickness / 2 + max(
+        shortest_jack(job) / level.slope_length(1.0),
+        thickness,
+        job.plate.width,
+        *(_least_for_hip(job, level, main) for main in (near, far)),
     )
     apex = meet(near.plane, far.plane, near.across(0.0))
     return apex.z - level.height_above_plate - least * level.pitch
+
+
+def _least_for_hip(job: Job, level: Face, main: Face) -> float:
+    """Return the run of an end that leaves its hip's inner side a rafter's thickness long, in plan.
+
+    That side begins so far along the end's building line from the hip's foot, and is cut at the
+    side of the end's common.
+    """
+    hip, thickness = Hip.between(job, main, level), job.rafter.size.thickness
+    begins = hip.width(level) / abs(hip.outward(level).dot(level.along))
+    return thickness / 2 + (thickness / 2 + begins) * main.pitch / level.pitch
