@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import count
 from math import cos, radians, sin
 
-from shapely import MultiPoint, MultiPolygon, Polygon, STRtree, get_parts, union_all
+from shapely import MultiPoint, MultiPolygon, Polygon, STRtree, get_parts, set_precision, union_all
 from shapely.affinity import scale
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import polylabel
@@ -57,7 +57,10 @@ def draw_view(build: Build) -> Drawing:
         *(face for member in build.roof.members for face in _shown("WOOD", member.stick)),
     ]
     for layer, region in _visible(faces):
-        drawing.ring(layer, [(x, y) for x, y, *_ in region.exterior.coords[:-1]])
+        # On a grid no hairlines are left of what others hide.
+        for part in get_parts(set_precision(region, SAME_SHAPE)):
+            if not part.is_empty:
+                drawing.ring(layer, [(x, y) for x, y, *_ in part.exterior.coords[:-1]])
     whole = MultiPolygon([face.picture for face in faces]).convex_hull
     least, _, most, _ = whole.bounds
     height = (most - least) * TEXT
@@ -188,7 +191,7 @@ def _visible(faces: Sequence[_Face]) -> list[tuple[str, Polygon]]:
     regions = [
         (face.layer, part)
         for face, nearer in zip(faces, covers, strict=True)
-        for part in get_parts(_without(face.picture, nearer))
+        for part in get_parts(face.picture.difference(union_all(nearer)))
         if isinstance(part, Polygon) and part.area > SLIVER
     ]
     return sorted(regions, key=lambda region: -Polygon(region[1].exterior).area)
@@ -202,8 +205,3 @@ def _where_nearer(shape: BaseGeometry, one: Nearness, other: Nearness) -> BaseGe
     # Of faces in one plane, such as plates' tops at a corner, neither hides the other.
     nearer = clip(box, Line("", -per_x, -per_y, at - ON_PLANE))
     return shape.intersection(Polygon(nearer)) if len(nearer) > 2 else Polygon()
-
-
-def _without(picture: Polygon, nearer: Sequence[BaseGeometry]) -> BaseGeometry:
-    """Return what others leave of a picture; on a grid, since hairlines would stay between them."""
-    return picture.difference(union_all(nearer, grid_size=SAME_SHAPE), grid_size=SAME_SHAPE)
