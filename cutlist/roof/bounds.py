@@ -18,7 +18,7 @@ from cutlist.geometry.space import UP, Plane, Vector
 from cutlist.geometry.stick import Cut, Stick, end_cut
 from cutlist.job import Job
 from cutlist.lumber import Size
-from cutlist.roof.face import Face, plumb_depth
+from cutlist.roof.face import Face
 from cutlist.roof.member import Member, Role
 from cutlist.roof.rafter import notch_over, tail_cuts
 from cutlist.roof.support import Strip, plates_under
@@ -255,7 +255,7 @@ def _notches(job: Job, piece: Piece, sides: Sequence[float], strips: Sequence[St
     face = piece.face
     if piece.low[0].kind == "plate":
         return []  # It stands on the sheathing, clear of the walls.
-    seat = (plumb_depth(job.rafter.size.depth, face.pitch) - face.height_above_plate) / face.pitch
+    seat = face.seat(job.rafter.size.depth)
     found: dict[float, Cut] = {}
     stop = inf
     for top in sorted({strip.top for strip in strips}, reverse=True):

@@ -61,6 +61,12 @@ def area_over(first: Wing, wing: Wing) -> BaseGeometry:
     )
 
 
+def sheathing_around(job: Job, first: Wing, wing: Wing, host: Face) -> BaseGeometry:
+    """Return, in plan, the sheathing of the first roof's slope under a wing and beside it."""
+    area = area_over(first, wing).convex_hull.buffer(job.rafter.size.depth, join_style="mitre")
+    return area.intersection(Polygon(first.cell(host)))
+
+
 def _host(first: Wing, area: BaseGeometry) -> Face:
     """Return the slope of a roof that most of an area lies over."""
     return max(
@@ -155,8 +161,7 @@ def _deck(
     """
     first, host = surface.wings[0], valleys[0].host
     own = next(face for face in first.faces if face.name == host.name)
-    area = area_over(first, wing).convex_hull.buffer(job.rafter.size.depth, join_style="mitre")
-    whole = area.intersection(Polygon(first.cell(own)))
+    whole = sheathing_around(job, first, wing, own)
     (begin, end), out = mouth(valleys), -host.overhang
     far = abs(begin) + abs(end) + 2 * host.length
     beside = (Polygon(host.strip(ends, (out, 0.0))) for ends in ((-far, begin), (end, far)))

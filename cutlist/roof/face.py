@@ -69,6 +69,10 @@ class Face:
         """Return the height of the rafters' top edges above this face's plate at a run."""
         return self.height_above_plate + self.pitch * run
 
+    def seat(self, depth: float) -> float:
+        """Return the level seat by which rafters of a depth stand at its height above the plate."""
+        return (plumb_depth(depth, self.pitch) - self.height_above_plate) / self.pitch
+
     def plumb(self, run: float) -> Plane:
         """Return the plumb plane along the plate at a run; uphill of it lies beyond."""
         return Plane.through(self.point(0.0, run, 0.0), self.uphill)

@@ -18,7 +18,7 @@ from cutlist.geometry.space import Plane, Vector, meet
 from cutlist.job import Job
 from cutlist.lumber import Size
 from cutlist.roof.bounds import Bound
-from cutlist.roof.clearance import area_over, must_be_high, tail_end
+from cutlist.roof.clearance import must_be_high, sheathing_around, tail_end
 from cutlist.roof.face import Face
 from cutlist.roof.laid_wing import deck_piece
 from cutlist.roof.level import joints_on_rafters, level_members
@@ -95,7 +95,8 @@ class LaidShed:
     def plate(self, job: Job, rafters: Iterable[Member]) -> tuple[Member, ...]:
         """Return the plate at its head, in lengths that can be had, joined under rafters."""
         begin, end = self.reach
-        joints = joints_on_rafters(job, self.size, begin, end, sorted(self._landed(rafters)))
+        stations = sorted(member.station for member in self._own(rafters))
+        joints = joints_on_rafters(job, self.size, begin, end, stations)
         normal = self.host.plane.normal
         return level_members(
             "head-plate",
@@ -110,14 +111,11 @@ class LaidShed:
 
     def marks(self, rafters: Iterable[Member]) -> Iterator[LayoutMark]:
         """Return where rafters lie on the plate at its head, from its first end."""
-        for member in self._landed_members(rafters):
+        for member in self._own(rafters):
             yield LayoutMark(line=self.line, center=member.station + self.rake, member=member)
 
-    def _landed_members(self, rafters: Iterable[Member]) -> Iterator[Member]:
+    def _own(self, rafters: Iterable[Member]) -> Iterator[Member]:
         return (member for member in rafters if member.line == self.face.name)
-
-    def _landed(self, rafters: Iterable[Member]) -> list[float]:
-        return [member.station for member in self._landed_members(rafters)]
 
 
 def sheds_must_meet(job: Job, surface: Surface) -> None:
@@ -140,7 +138,7 @@ def laid_sheds(job: Job, surface: Surface) -> Iterator[LaidShed]:
 def _host(surface: Surface, wing: Wing) -> Face:
     """Return the slope of the first roof over which the middle of a shed's front wall stands."""
     at = _front(wing)
-    return min(surface.wings[0].faces, key=lambda face: height_at(face, (at.x, at.y)))
+    return surface.wings[0].face_over((at.x, at.y))
 
 
 def _front(wing: Wing) -> Vector:
@@ -152,8 +150,7 @@ def _laid(job: Job, first: Wing, wing: Wing, host: Face) -> LaidShed:
     (face,), valley = wing.faces, job.valley
     if valley is None or valley.sheathing is None:
         raise JobError(["valley.sheathing: it is missing"])
-    around = area_over(first, wing).convex_hull.buffer(job.rafter.size.depth, join_style="mitre")
-    deck = around.intersection(Polygon(first.cell(host)))
+    deck = sheathing_around(job, first, wing, host)
     assert isinstance(deck, Polygon), "a convex part of a convex cell is one"
     top = host.plane.moved(valley.sheathing)
     # A wall's plate is drawn as deep as it is wide; rafters lie on the plate at its head behind it.

@@ -188,7 +188,7 @@ def _own_drop(job: Job, table: WingTable, p: Placed, first: Placed) -> float | N
     if not job.is_laid or table.is_polygon:
         return None
     pitch = table.first_pitch or job.roof.first_pitch or 0.0
-    if table.form == "shed":
+    if p.is_shed:
         return (table.overhang or 0.0) * pitch
     if table.overhang is not None:
         level = level_overhang(job, pitch, p.origin.z)

@@ -65,7 +65,7 @@ def reach(job: Job, p: Placed, wing: Wing, hosts: Sequence[Wing], end: int) -> R
         if line.eave_of and aside.length() > ON_PLANE:
             out = aside.unit()
             if all(out.dot(corner - stop) < 0 for corner in p.corners):
-                under = min(host.faces, key=lambda face: height_at(face, (stop.x, stop.y)))
+                under = host.face_over((stop.x, stop.y))
                 beside.append(_beside(job, line.eave_of, under, wall, out, stop))
     return Reach(past=past, beside=tuple(beside))
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import hypot, sin
 
 from cutlist.job import Job
-from cutlist.roof.face import Face, plumb_depth
+from cutlist.roof.face import Face
 from cutlist.roof.rafter import bearing_width
 from cutlist.roof.roof import Measure, Roof
 from cutlist.tolerance import SAME_SHAPE
@@ -25,7 +25,9 @@ def automatic_seats(job: Job, roof: Roof) -> Iterator[Measure]:
         whose = f" of the {first.name} slope" if len(roof.faces) > 1 and _differ(job, roof) else ""
         room, limit = min(_limits(job, roof, faces), key=lambda found: found[0])
         held = f"the least bearing, past {limit}" if room < -SAME_SHAPE else limit
-        yield Measure(name=f"automatic seat{whose}, held by {held}", value=_seat(job, first))
+        yield Measure(
+            name=f"automatic seat{whose}, held by {held}", value=first.seat(job.rafter.size.depth)
+        )
 
 
 def _sharing(roof: Roof) -> list[list[Face]]:
@@ -39,13 +41,8 @@ def _sharing(roof: Roof) -> list[list[Face]]:
 
 
 def _differ(job: Job, roof: Roof) -> bool:
-    seats = [_seat(job, face) for face in roof.faces]
+    seats = [face.seat(job.rafter.size.depth) for face in roof.faces]
     return max(seats) - min(seats) > SAME_SHAPE
-
-
-def _seat(job: Job, face: Face) -> float:
-    """Return the seat of a slope's rafters, by which they stand at their height above the plate."""
-    return (plumb_depth(job.rafter.size.depth, face.pitch) - face.height_above_plate) / face.pitch
 
 
 def _limits(job: Job, roof: Roof, faces: list[Face]) -> Iterator[tuple[float, str]]:
@@ -58,7 +55,7 @@ def _limits(job: Job, roof: Roof, faces: list[Face]) -> Iterator[tuple[float, st
     bearing = "the width of header and post" if beside else "the plate's width"
     share, depth = job.rafter.notch_limit, job.rafter.size.depth
     for face in faces:
-        seat = _seat(job, face)
+        seat = face.seat(depth)
         yield (bearing_width(job) - seat) * face.pitch, bearing
         deep = seat * sin(face.slope_angle)
         yield (share * depth - deep) * hypot(1.0, face.pitch), "the notch limit"

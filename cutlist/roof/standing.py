@@ -8,7 +8,6 @@ from itertools import combinations
 from cutlist.errors import JobError
 from cutlist.geometry.space import Vector, meet
 from cutlist.job import Job
-from cutlist.roof.face import Face
 from cutlist.roof.placed import Ends, Placed, just_past, length_text, place
 from cutlist.roof.surface import Wing, height_at
 from cutlist.tolerance import ON_PLANE, SAME_POINT
@@ -85,16 +84,11 @@ def _middle(p: Placed, end: int) -> Vector:
     return (p.corners[end] + p.corners[(end + 1) % len(p.corners)]) * 0.5
 
 
-def _slope_at(beneath: Wing, at: Vector) -> Face:
-    """Return the face that is the surface at a place."""
-    return min(beneath.faces, key=lambda face: height_at(face, _plan(at)))
-
-
 def _too_short(job: Job, p: Placed, beneath: Wing) -> str:
     """Return why a wing whose ends all stand above the slope is refused."""
     upper = max(p.ends, key=lambda end: beneath.height(_plan(_middle(p, end))))
     at, out = _middle(p, upper), p.line(upper).normal
-    face = _slope_at(beneath, at)
+    face = beneath.face_over(_plan(at))
     told = f"neither end of it runs into the roof beneath, at {place(job, at)}"
     gain = face.pitch * face.uphill.dot(out)
     if gain < ON_PLANE:

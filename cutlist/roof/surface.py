@@ -93,7 +93,11 @@ class Wing:
 
     def height(self, point: Point) -> float:
         """Return the height of its faces over a point of the plan."""
-        return min(height_at(face, point) for face in self.faces)
+        return height_at(self.face_over(point), point)
+
+    def face_over(self, point: Point) -> Face:
+        """Return the face that is the lowest over a point of the plan."""
+        return min(self.faces, key=lambda face: height_at(face, point))
 
 
 def eave_line(face: Face) -> Line:
