@@ -70,6 +70,19 @@ def test_the_table_holds_what_the_best_of_all_rows_is_worth(problem, data, whole
         assert list(table.after[end]) == [best(end, r) for r in range(room + 1)]
 
 
+@given(problem=problems(most_sticks=3), data=st.data())
+@settings(deadline=None, max_examples=50)
+def test_what_fits_on_the_coarse_grid_fits(problem, data):
+    rounded = Rounded.of(replace(problem, grid=1 / 256))
+    coarse = rounded.coarse
+    assert max(coarse.room) < max(rounded.room) / 2
+    worths = np.array([data.draw(st.integers(1, 9)) for _ in rounded.demand])
+    starts = [(room, None) for room in coarse.room if room > 0]
+    for row in WorthTable(coarse, worths).draw(starts, np.array(rounded.demand)):
+        for coarse_room, room in zip(coarse.room, rounded.room, strict=True):
+            assert coarse.taken(row) > coarse_room or rounded.taken(row) <= room
+
+
 @given(
     rooms=st.lists(st.integers(-1, 6), min_size=1, max_size=4).filter(lambda r: max(r) >= 0),
     data=st.data(),
