@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from cutlist.nest.pricing import Worths, allow
+from cutlist.nest.pricing import Worths, allow, less_charges
 from cutlist.nest.rounded import Rounded, Row
 
 _LARGEST = 10**7
@@ -66,14 +66,5 @@ class BoundedTable:
         return tuple(row)
 
     def margins(self, charges: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Return, by the place of the last stick and the room used, the most that can follow.
-
-        Only sticks from that place on may follow; the board's charge is taken off.
-        """
-        rooms = self.rounded.room
-        margins = np.full((len(self.worths), max(rooms) + 1), -np.inf)
-        for room, charge in zip(rooms, charges, strict=True):
-            if room >= 0:
-                part = margins[:, : room + 1]
-                np.maximum(part, self.suffix[:-1, room::-1] - charge, out=part)
-        return margins
+        """Return `less_charges` by the place of the last stick: only sticks from there follow."""
+        return less_charges(self.suffix[:-1], self.rounded.room, charges)

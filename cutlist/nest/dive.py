@@ -62,7 +62,7 @@ def dive(
         for turn in range(rounds):
             if deadline.passed:
                 return best
-            table = WorthTable(rounded, relaxed.worths * (demand > 0))
+            table = WorthTable(rounded.coarse, relaxed.worths * (demand > 0))
             if not add_drawn(table, relaxed.premiums, relaxed, columns, demand, turn):
                 break
             relaxed = master.solve(columns.columns, columns.within(demand))

@@ -86,10 +86,14 @@ def centred(
     """
     hair = 1e-7 * max(rounded.cost)
     demand = np.array(rounded.demand)
+    shape = rounded.coarse
     for turn in range(_CENTRINGS):
         middle = Master(rounded, deadline, interior=True).solve(columns.columns)
-        table = WorthTable(rounded, middle.worths)
+        table = WorthTable(shape, middle.worths)
         if add_drawn(table, middle.premiums, middle, columns, demand, turn):
+            continue
+        if shape is not rounded:
+            shape = rounded
             continue
         for share in (1.0, 0.5, 0.25, 0.125):
             mixed = Relaxed(
@@ -98,7 +102,8 @@ def centred(
                 worths=share * middle.worths + (1.0 - share) * edge.worths,
                 premiums=share * middle.premiums + (1.0 - share) * edge.premiums,
             )
-            table = WorthTable(rounded, mixed.worths)
+            if share < 1.0:
+                table = WorthTable(rounded, mixed.worths)
             charges = rounded.charges(mixed.premiums)
             rows = list_rows(table, charges, -hair, _UNFAIR, deadline)
             if rows is not None:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from cutlist.nest.bounded import BoundedTable
 from cutlist.nest.deadline import Deadline
-from cutlist.nest.pricing import WorthTable
+from cutlist.nest.pricing import WorthTable, less_charges
 from cutlist.nest.rounded import Row
 
 _CHUNK = 2_000_000
@@ -41,7 +41,8 @@ def list_rows(
     None if there are more rows than the limits allow.
     """
     shape = table.rounded
-    margins, final = _margins(table, charges)
+    margins = less_charges(table.after, shape.room, charges)
+    final = less_charges(np.zeros((1, margins.shape[1])), shape.room, charges)[0]
     demand = np.array(shape.demand)
     worths = table.worths[shape.stick_of]
     rank, families = np.empty(len(demand), dtype=np.int64), np.array(shape.family_of)
@@ -75,9 +76,9 @@ def list_rows(
             parent += low
             total = worth[parent] + worths[lay]
             if bounded is None:
-                keep = total + margins[shape.right_of[lay], taken] >= -slack
+                keep = total + margins[shape.right_of[lay], room - taken] >= -slack
             else:
-                keep = total + bounded[lay_rank[lay], taken] >= -slack
+                keep = total + bounded[lay_rank[lay], room - taken] >= -slack
             picked.append((parent[keep], lay[keep], taken[keep]))
             if sum(len(p[0]) for p in picked) > 4 * limits.layer:
                 return None
@@ -98,33 +99,13 @@ def list_rows(
         highest = highest[parent]
         highest[np.arange(len(lay)), lay_family[lay]] = lay_rank[lay]
         rows = np.hstack([rows[parent], lay[:, None].astype(np.int16)])
-        for i in np.flatnonzero(worth + final[used] >= -slack):
+        for i in np.flatnonzero(worth + final[room - used] >= -slack):
             known = found.get(int(key[i]))
             if known is None or known[0] > used[i]:
                 found[int(key[i])] = int(used[i]), tuple(map(int, rows[i]))
         if len(found) > limits.listed:
             return None
     return [row for _, row in found.values()]
-
-
-def _margins(
-    table: WorthTable, charges: NDArray[np.float64]
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return, by right end and room used, the best that can still follow less the board's charge.
-
-    The second table is the same with nothing following.
-    """
-    shape = table.rounded
-    room = max(shape.room)
-    margins = np.full(table.after.shape, -np.inf)
-    final = np.full(room + 1, -np.inf)
-    for board, charge in enumerate(charges):
-        r = shape.room[board]
-        if r >= 0:
-            follow = table.after[:, r::-1] - charge
-            np.maximum(margins[:, : r + 1], follow, out=margins[:, : r + 1])
-            np.maximum(final[: r + 1], -charge, out=final[: r + 1])
-    return margins, final
 
 
 def _keys(count: int) -> NDArray[np.uint64]:

@@ -9,12 +9,16 @@ counted from the board's far end.
 from typing import Any
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from cutlist.nest.rounded import Rounded, Row
 
 Worths = NDArray[Any]
 """What each stick is worth: floating point in the search, whole numbers in a proof."""
+
+_AT_ONCE = 2**16
+"""Numbers laid over each other in one operation, which then stay in the processor's cache."""
 
 
 class WorthTable:
@@ -81,64 +85,47 @@ class WorthTable:
     def _fill(self) -> Worths:
         """Fill the table from little room to much, in blocks as wide as the least that a lay takes.
 
-        Within a block nothing depends on anything else, so that each lay is one slice operation.
-        The last row of the table is the board's start. Where ends interlock, a stick's left long
-        point lies before the last right one: `ahead` is how far such a start may be.
+        Within a block nothing depends on anything else, so that all that may come next are slices
+        of what is filled, laid over each other. The last row of the table is the board's start.
+        Where ends interlock, a stick's left long point lies before the last right one: `ahead` is
+        how far such a start may be.
         """
-        shape, used = self.rounded, self._used
-        room = max(shape.room)
-        ends, starts = shape.gaps.shape
-        after = np.zeros((ends + 1, room + 1), dtype=self.worths.dtype)
-        if not used.size:
-            return after
-        gaps = np.vstack([shape.gaps, np.zeros((1, starts), dtype=np.int64)])
-        ahead = np.maximum(0, -gaps.min(axis=0))
-        # begin[l][r]: the most that fits into r if a left end of class l comes first; -1: nothing.
-        begin = np.full((starts, room + 1 + int(ahead.max())), -1, dtype=after.dtype)
-        block = max(1, int((shape.take[:, used]).min()))
-        by_left = [used[shape.left_of[used] == left] for left in range(starts)]
-        done = [0] * starts
-        for low in range(0, room + 1, block):
-            high = min(low + block, room + 1)
-            for left, lays in enumerate(by_left):
-                stop = high + int(ahead[left])
-                self._begin(begin[left], after, lays, done[left], stop)
-                done[left] = stop
-            for end in range(ends + 1):
-                for left in range(starts):
-                    gap = int(gaps[end, left])
-                    at = max(low, gap)
-                    if at < high:
-                        np.maximum(
-                            after[end, at:high],
-                            begin[left, at - gap : high - gap],
-                            out=after[end, at:high],
-                        )
-        return after
-
-    def _begin(
-        self, begin: Worths, after: Worths, lays: NDArray[np.int64], low: int, high: int
-    ) -> None:
-        """Fill one left class's row from `low` to `high`."""
         shape = self.rounded
-        if high - low < lays.size:
-            rest = np.arange(low, high) - shape.length_of[lays][:, None]
-            totals = (
-                self.worths[shape.stick_of[lays]][:, None]
-                + after[shape.right_of[lays][:, None], np.maximum(rest, 0)]
-            )
-            begin[low:high] = np.where(rest >= 0, totals, -1).max(axis=0)
-            return
-        for lay in lays:
-            length = int(shape.length_of[lay])
-            at = max(low, length)
-            if at < high:
-                totals = after[shape.right_of[lay], at - length : high - length]
-                np.maximum(
-                    begin[at:high],
-                    totals + self.worths[shape.stick_of[lay]],
-                    out=begin[at:high],
-                )
+        room = max(shape.room)
+        gaps = np.vstack([shape.gaps, np.zeros((1, shape.gaps.shape[1]), dtype=np.int64)])
+        if not self._used.size:
+            return np.zeros((len(gaps), room + 1), dtype=self.worths.dtype)
+        used = self._used[np.lexsort((shape.length_of[self._used], shape.left_of[self._used]))]
+        lefts, firsts = np.unique(shape.left_of[used], return_index=True)
+        groups = np.split(used, firsts[1:])
+        gaps = gaps[:, lefts]
+        ahead = np.maximum(0, -gaps.min(axis=0))
+        block = int(shape.take[:, used].min())
+        before = block + max(0, int(gaps.max()))
+        nothing = -np.inf if self.worths.dtype.kind == "f" else np.iinfo(self.worths.dtype).min // 2
+        width = before + room + block
+        # after: as in the module's text. begin: the most if a left end of one class comes first.
+        after = np.full((len(gaps), width), nothing, dtype=self.worths.dtype)
+        after[:, before:] = 0
+        begin = np.full((len(lefts), width + int(ahead.max())), nothing, dtype=after.dtype)
+        after_from, begin_from = (
+            sliding_window_view(table, block, axis=1) for table in (after, begin)
+        )
+        some = max(1, _AT_ONCE // (len(lefts) * block))
+        parts = [slice(end, end + some) for end in range(0, len(gaps), some)]
+        for low in range(before, before + room + 1, block):
+            for left, lays in enumerate(groups):
+                at = low + int(ahead[left])
+                lengths = shape.length_of[lays]
+                lays = lays[: np.searchsorted(lengths, at - before + block)]
+                if lays.size:
+                    rests = after_from[shape.right_of[lays], at - lengths[: lays.size]]
+                    rests += self.worths[shape.stick_of[lays], None]
+                    rests.max(axis=0, out=begin[left, at : at + block])
+            for part in parts:
+                follow = begin_from[np.arange(len(lefts)), low - gaps[part]].max(axis=1)
+                np.maximum(follow, 0, out=after[part, low : low + block])
+        return after[:, before : before + room + 1]
 
 
 def allow(table: Worths, take: int, worth: Any, supply: int) -> None:
@@ -150,3 +137,22 @@ def allow(table: Worths, take: int, worth: Any, supply: int) -> None:
         step = bundle * take
         np.maximum(table[step:], table[:-step] + bundle * worth, out=table[step:])
         bundle *= 2
+
+
+def less_charges(
+    follow: Worths, rooms: tuple[int, ...], charges: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Return, by the room left on the longest board, the most that can follow less what is charged.
+
+    `follow` has in each row the most that fits by room; a shorter board has less room left. Where
+    no board is long enough the result is minus infinity.
+    """
+    room = max(rooms)
+    margins = np.full((len(follow), room + 1), -np.inf)
+    # Row by row, since a row fits into the processor's cache and the whole often does not.
+    for row, most in zip(margins, follow, strict=True):
+        for own, charge in zip(rooms, charges, strict=True):
+            if own >= 0:
+                part = row[room - own :]
+                np.maximum(part, most[: own + 1] - charge, out=part)
+    return margins

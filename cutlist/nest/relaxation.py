@@ -1,8 +1,9 @@
 """The linear programme over all rows there are, by column generation.
 
 The bound that it gives is nearly always within a board of the cheapest plan. Rows worth more than
-their board are drawn from the worth table; when drawing finds no more they are listed, so that
-the end is exact for rows that use no stick more often than it is wanted.
+their board are drawn from the worth table, on a coarse grid as long as that finds any and then on
+the problem's own; when drawing finds no more they are listed, so that the end is exact for rows
+that use no stick more often than it is wanted.
 """
 
 from dataclasses import dataclass, replace
@@ -19,6 +20,7 @@ from cutlist.nest.rounded import Rounded, Row
 
 _SMOOTHING = 0.6
 _FORCED = 40
+"""How many sticks come first in a row of their own in each turn, or a few more."""
 _SHARES = (0.9, 0.75, 0.6, 0.45, 0.3, 0.15, 0.05, 0.0)
 _LISTED = Limits(layer=60_000, listed=4_000)
 
@@ -51,25 +53,29 @@ def relax(
     best = _bound(WorthTable(rounded, start.worths), start.premiums)
     if best > enough:
         return Bounded(relaxed=start, exact=False)
+    shape = rounded.coarse
     relaxed = master.solve(columns.columns)
     turn = 0
     while not deadline.passed:
         worths = _SMOOTHING * centre[0] + (1.0 - _SMOOTHING) * relaxed.worths
         premiums = _SMOOTHING * centre[1] + (1.0 - _SMOOTHING) * relaxed.premiums
-        table = WorthTable(rounded, worths)
+        table = WorthTable(shape, worths)
         bound = _bound(table, premiums)
         if bound > best:
             centre, best = (worths, premiums), bound
-        if best > enough:
+        if best > enough and shape is rounded:
             found = replace(relaxed, worths=centre[0], premiums=centre[1])
             return Bounded(relaxed=found, exact=False)
         turn += 1
         if not add_drawn(table, premiums, relaxed, columns, demand, turn):
-            table = WorthTable(rounded, relaxed.worths)
+            table = WorthTable(shape, relaxed.worths)
             if not add_drawn(table, relaxed.premiums, relaxed, columns, demand, turn):
-                exact = add_listed(table, relaxed, columns, deadline)
-                if exact is not None:
-                    return Bounded(relaxed=relaxed, exact=exact)
+                if shape is not rounded:
+                    shape, best = rounded, 0.0
+                else:
+                    exact = add_listed(table, relaxed, columns, deadline)
+                    if exact is not None:
+                        return Bounded(relaxed=relaxed, exact=exact)
             centre = relaxed.worths, relaxed.premiums
         relaxed = master.solve(columns.columns)
     return Bounded(relaxed=relaxed, exact=False)
@@ -89,22 +95,34 @@ def add_drawn(
     if BoundedTable.serves(rounded):
         exact = BoundedTable(rounded, table.worths, supply)
         draws += [exact.draw(room) for room in rounded.room if room > 0]
+    charges = rounded.charges(premiums)
     starts: list[tuple[int, int | None]] = [
         (room, None)
-        for board, room in enumerate(rounded.room)
-        if room > 0 and table.best(room) > rounded.cost[board] + premiums[board] - 1e-9
+        for room, charge in zip(rounded.room, charges, strict=True)
+        if room > 0 and table.best(room) > charge - 1e-9
     ]
-    wanted = np.flatnonzero(supply)
-    step = max(1, len(wanted) // _FORCED)
-    starts += [
-        (max(rounded.room), lay)
-        for stick in wanted[turn % step :: step]
-        for lay in rounded.lays_of[stick]
-    ]
-    draws += table.draw(starts, supply)
+    draws += table.draw(starts + _firsts(table, charges, supply, turn), supply)
     new = sorted(row for row in set(draws) if row and row not in columns)
-    short = [row for row in new if shortage(rounded, relaxed, row) > 0]
+    short = [row for row in new if shortage(columns.rounded, relaxed, row) > 0]
     return columns.extend(short)
+
+
+def _firsts(
+    table: WorthTable, charges: NDArray[np.float64], supply: NDArray[np.int64], turn: int
+) -> list[tuple[int, int | None]]:
+    """Return for some sticks, others in each turn, where and how each gains most if it is first."""
+    shape = table.rounded
+    rooms = np.array(shape.room)
+    lays = np.flatnonzero(supply[shape.stick_of] > 0)
+    rest = rooms - shape.length_of[lays, None]
+    follow = table.after[shape.right_of[lays, None], np.maximum(rest, 0)]
+    gains = np.where(rest >= 0, follow - charges, -np.inf)
+    order = np.lexsort((-gains.max(axis=1), shape.stick_of[lays]))
+    _, firsts = np.unique(shape.stick_of[lays[order]], return_index=True)
+    step = max(1, len(firsts) // _FORCED)
+    best = order[firsts[turn % step :: step]]
+    boards = gains[best].argmax(axis=1)
+    return [(int(rooms[board]), int(lay)) for board, lay in zip(boards, lays[best], strict=True)]
 
 
 def shortage(rounded: Rounded, relaxed: Relaxed, row: Row) -> float:

@@ -26,6 +26,9 @@ from cutlist.tolerance import SAME_POINT
 Row = tuple[int, ...]
 """Lays on one board, by their numbers, in cutting order."""
 
+_COARSE, _MUCH_COARSER = 4_000, 3
+"""Steps of the longest board on a coarse grid, and how many times as wide they must be to pay."""
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Lay:
@@ -188,6 +191,23 @@ class Rounded:
             ),
         )
         return part, lays
+
+    @cached_property
+    def coarse(self) -> "Rounded":
+        """The same problem on a coarse grid, or itself if its own is not much finer.
+
+        Most rows that are worth knowing are found there at a fraction of the work. What fits there
+        fits here; lengths, `gaps` and `room` are in steps of that grid.
+        """
+        steps = max(self.room) // _COARSE
+        if steps < _MUCH_COARSER:
+            return self
+        return replace(
+            self,
+            lays=tuple(replace(lay, length=-(-lay.length // steps)) for lay in self.lays),
+            gaps=-(-self.gaps // steps),
+            room=tuple(room // steps for room in self.room),
+        )
 
     def on(self, boards: Sequence[int]) -> "Rounded":
         """Return the same problem with so many boards of each kind.

@@ -42,15 +42,26 @@ _FEW_BOARDS = 30
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Effort:
-    """What may be spent to settle one list: on making it, and nodes of the two searches."""
+    """What may be spent to settle one list: on making it, and on the two searches of plans.
+
+    `covers` and `nodes` limit the searches; `seconds` is a share of what is left of the time.
+    """
 
     limits: Limits
     covers: int
     nodes: int
+    seconds: float
 
 
-_QUICK = Effort(limits=Limits(layer=20_000, listed=1_200), covers=10_000, nodes=100)
-_LONG = Effort(limits=Limits(layer=300_000, listed=50_000), covers=150_000, nodes=20_000)
+def _quick(sticks: int) -> Effort:
+    """Return the effort for a first try: a list is easy if it has few rows for each stick."""
+    limits = Limits(layer=60_000, listed=max(1_200, 20 * sticks))
+    return Effort(limits=limits, covers=10_000, nodes=100, seconds=1 / 6)
+
+
+_LONG = Effort(
+    limits=Limits(layer=300_000, listed=50_000), covers=150_000, nodes=20_000, seconds=0.7
+)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -130,7 +141,8 @@ class _Search:
             self.take(self.dive(_DIVES[0], 0))
         if not self.open:
             return
-        self.settle(self.enumeration(edge, _QUICK), _QUICK)
+        quick = _quick(len(self.rounded.demand))
+        self.settle(self.enumeration(edge, quick), quick)
         self.count()
         for turn, rounds in enumerate(_DIVES[1:], start=1):
             if self.open:
@@ -294,7 +306,7 @@ class _Search:
             )
             if answer.exhausted or answer.amounts is not None:
                 return self.layout_of(some, answer), answer.exhausted
-        seconds = 0.7 * self.deadline.left
+        seconds = effort.seconds * self.deadline.left
         return self.whole(some, below=target, nodes=effort.nodes, seconds=seconds, every=True)
 
     def list_to(

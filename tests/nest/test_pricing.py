@@ -1,6 +1,7 @@
 """The worth table holds what the best row is worth, and a bound by length alone is a bound."""
 
 from dataclasses import replace
+from functools import cache
 from itertools import product
 
 import numpy as np
@@ -11,7 +12,7 @@ from hypothesis import strategies as st
 from cutlist.nest.deadline import Deadline
 from cutlist.nest.greedy import best_fit, plan_cost
 from cutlist.nest.master import Columns, Master
-from cutlist.nest.pricing import WorthTable
+from cutlist.nest.pricing import WorthTable, less_charges
 from cutlist.nest.relaxation import relax
 from cutlist.nest.rounded import Rounded
 from cutlist.nest.simple_worths import simple_worths
@@ -42,6 +43,58 @@ def test_where_all_gaps_are_the_same_no_stick_counts_more_often_than_wanted(
     if max(widths) <= capacity:
         table = WorthTable(Rounded.of(problem), np.array(list(worth.values())))
         assert table.best(capacity) == best
+
+
+@given(problem=problems(most_sticks=3), data=st.data(), whole=st.booleans())
+@settings(deadline=None, max_examples=50)
+def test_the_table_holds_what_the_best_of_all_rows_is_worth(problem, data, whole):
+    rounded = Rounded.of(replace(problem, grid=1.0))
+    assume(rounded.gaps.size > 1)
+    worths = np.array(
+        [data.draw(st.integers(0, 9)) for _ in rounded.demand], int if whole else float
+    )
+    table = WorthTable(rounded, worths)
+
+    @cache
+    def best(end, room):
+        follow = (
+            worths[rounded.stick_of[lay]] + best(rounded.right_of[lay], room - take)
+            for lay, take in enumerate(rounded.take[end])
+            if take <= room
+        )
+        return max(follow, default=0)
+
+    room = max(rounded.room)
+    assert table.after.shape == (len(rounded.take), room + 1)
+    for end in range(len(rounded.take)):
+        assert list(table.after[end]) == [best(end, r) for r in range(room + 1)]
+
+
+@given(problem=problems(most_sticks=3), data=st.data())
+@settings(deadline=None, max_examples=50)
+def test_what_fits_on_the_coarse_grid_fits(problem, data):
+    rounded = Rounded.of(replace(problem, grid=1 / 256))
+    coarse = rounded.coarse
+    assert max(coarse.room) < max(rounded.room) / 2
+    worths = np.array([data.draw(st.integers(1, 9)) for _ in rounded.demand])
+    starts = [(room, None) for room in coarse.room if room > 0]
+    for row in WorthTable(coarse, worths).draw(starts, np.array(rounded.demand)):
+        for coarse_room, room in zip(coarse.room, rounded.room, strict=True):
+            assert coarse.taken(row) > coarse_room or rounded.taken(row) <= room
+
+
+@given(
+    rooms=st.lists(st.integers(-1, 6), min_size=1, max_size=4).filter(lambda r: max(r) >= 0),
+    data=st.data(),
+)
+def test_charges_are_taken_off_by_the_room_left_on_the_longest_board(rooms, data):
+    charges = np.array([data.draw(st.integers(0, 9)) for _ in rooms], float)
+    most = np.array([[data.draw(st.integers(0, 9)) for _ in range(max(rooms) + 1)]])
+    margins = less_charges(most, tuple(rooms), charges)
+    for left in range(max(rooms) + 1):
+        own = [left - max(rooms) + room for room in rooms]
+        gains = [most[0, r] - c for r, c in zip(own, charges, strict=True) if r >= 0]
+        assert margins[0, left] == max(gains, default=-np.inf)
 
 
 @given(problem=problems(most_sticks=3), data=st.data())
