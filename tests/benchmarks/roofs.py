@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import product
 from pathlib import Path
 
@@ -48,7 +49,7 @@ def own_roofs() -> Iterator[Instance]:
 
 
 def houses() -> Iterator[Instance]:
-    """Yield the rafters of hip roofs with one to three wings, in millimetres.
+    """Yield the rafters of hip roofs with one to three wings, of one house and of eight alike.
 
     Many have over a hundred different parts, which are cut from fifteen lengths at prices.
     """
@@ -74,7 +75,12 @@ def houses() -> Iterator[Instance]:
                 "wing": [gabled, wing | behind | {"turn": 270}, narrow][:wings],
             }
         )
-        yield _instance(f"house {span} wide, pitches {pitch} {lower}, wings {wings}", problem)
+        for many in (1, 8):
+            sticks = tuple(replace(stick, count=many * stick.count) for stick in problem.sticks)
+            yield _instance(
+                f"house {span} mm, pitches {pitch} {lower}, wings {wings}, of {many}",
+                replace(problem, sticks=sticks),
+            )
 
 
 def _plan(span: float, pitches: tuple[str, ...]) -> Tables:
