@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import atan2, cos, degrees, hypot, inf, radians, sin
 
+import numpy as np
+import shapely
+from numpy.typing import NDArray
 from shapely import MultiPoint, Polygon, STRtree
 
 from cutlist.build import Build
@@ -262,17 +265,23 @@ def _places_along(member: Member, mark: str, height: float) -> Iterator[float]:
 def _clearest(tries: Iterable[Text], wood: STRtree, written: Sequence[Polygon]) -> Text:
     """Return the first text that is clear, or the one that covers least, other texts above all."""
     best, least = None, (inf, inf)
+    others = np.array(written, dtype=object)
     for text in tries:
         room = _room(text)
-        marks = sum(room.intersection(other).area for other in written) / room.area
+        marks = others[shapely.intersects(room, others)]
         shapes = wood.geometries[wood.query(room, "intersects")]
-        covered = marks, sum(room.intersection(shape).area for shape in shapes) / room.area
+        covered = _share_under(room, marks), _share_under(room, shapes)
         if covered < least:
             best, least = text, covered
         if covered == (0.0, 0.0):
             break
     assert best is not None, "there is at least one place to try"
     return best
+
+
+def _share_under(room: Polygon, shapes: NDArray[np.object_]) -> float:
+    """Return the share of a room that is covered, where shapes overlap counted for each."""
+    return float(shapely.area(shapely.intersection(room, shapes)).sum()) / room.area
 
 
 def _room(text: Text) -> Polygon:

@@ -72,11 +72,12 @@ class Columns:
 
     def repeated(self, amounts: NDArray[np.int64]) -> list[Row]:
         """Return each column's row as often as its amount says."""
-        return [
-            column.row
-            for column, amount in zip(self.columns, amounts, strict=True)
-            for _ in range(amount)
-        ]
+        return [column.row for column in repeated(self.columns, amounts)]
+
+
+def repeated(columns: list[Column], amounts: NDArray[np.int64]) -> list[Column]:
+    """Return each column as often as its amount says."""
+    return [column for column, amount in zip(columns, amounts, strict=True) for _ in range(amount)]
 
 
 def boards_for(rounded: Rounded, taken: int) -> list[int]:

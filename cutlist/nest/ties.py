@@ -1,27 +1,25 @@
 """Of plans that cost the same: fewer boards, then a longer single offcut.
 
-Both are sought and not proved: fewer boards among rows that a plan of the cost can use, then a
-longer offcut by taking the board that has it apart together with a few others, as long as that
-helps; where all gaps are alike, for the emptiest board of each kind (see `gathering`).
+Both are sought: fewer boards (see `fewer_boards`), then a longer offcut by taking the board that
+has it apart together with a few others, as long as that helps; where all gaps are alike, for the
+emptiest board of each kind (see `gathering`).
 """
 
 from collections import Counter
 
 import numpy as np
-from numpy.typing import NDArray
 
 from cutlist.nest.deadline import Deadline
+from cutlist.nest.fewer_boards import fewer_boards
 from cutlist.nest.gathering import gaps_alike, gathered
-from cutlist.nest.greedy import Layout, layout_of, plan_cost, trimmed
+from cutlist.nest.greedy import Layout, plan_cost, trimmed
 from cutlist.nest.listing import Limits, list_rows
-from cutlist.nest.master import Column, Columns, Relaxed, solve_whole
+from cutlist.nest.master import Column, Columns, Relaxed, repeated, solve_whole
 from cutlist.nest.pricing import WorthTable
 from cutlist.nest.rounded import Rounded, Row
 
 Rank = tuple[int, int, int]
 
-_MANY = 1_500
-"""Columns among which fewer boards are looked for."""
 _GROUPS = 3
 """Groups of boards taken apart for a longer offcut."""
 _STICKS = 14
@@ -51,9 +49,7 @@ def settle_ties(
 ) -> Layout:
     """Return the plan, or one of no higher cost with fewer boards or else a longer offcut."""
     if len(set(rounded.room)) > 1:
-        fewer = _fewer_boards(rounded, columns, relaxed, layout, deadline)
-        if fewer is not None and rank(rounded, fewer) < rank(rounded, layout):
-            layout = fewer
+        layout = fewer_boards(rounded, columns, relaxed, layout, deadline)
     if gaps_alike(rounded):
         plans = [
             gathered(rounded, layout, place, deadline, emptied=False)
@@ -86,41 +82,6 @@ def settle_ties(
             layout = kept + again
             tried.clear()
     return layout
-
-
-def _fewer_boards(
-    rounded: Rounded, columns: Columns, relaxed: Relaxed, layout: Layout, deadline: Deadline
-) -> Layout | None:
-    """Look for fewer boards among the rows that a plan of no higher cost can use.
-
-    They are all listed if they are few; if not, the known ones have to do.
-    """
-    charges = rounded.charges(relaxed.premiums)
-    proved = rounded.proved(relaxed.worths, relaxed.premiums)
-    cost, _ = plan_cost(rounded, layout)
-    slack = cost - proved + 1e-6 * float(charges.max())
-    rows = list_rows(WorthTable(rounded, relaxed.worths), charges, slack, _LISTED, deadline)
-    columns.extend(rows or [])
-    worths = relaxed.worths[rounded.stick_of]
-    near = [
-        column
-        for column in columns.columns
-        if charges[column.board] - float(worths[list(column.row)].sum()) <= slack
-    ]
-    if len(near) > _MANY:
-        return None
-    answer = solve_whole(
-        rounded,
-        near,
-        below=cost,
-        nodes=1,
-        seconds=deadline.left / 4,
-        costs=[1.0] * len(near),
-        most=len(layout) - 1.0,
-    )
-    if answer.amounts is None:
-        return None
-    return layout_of(rounded, [column.row for column in _repeated(near, answer.amounts)])
 
 
 def _longer_offcut(
@@ -159,13 +120,9 @@ def _longer_offcut(
     )
     if answer.amounts is None:
         return None
-    chosen = _repeated(ordinary + special, answer.amounts)
+    chosen = repeated(ordinary + special, answer.amounts)
     plan = trimmed(part, [(column.board, column.row) for column in chosen])
     return [(board, tuple(lays[i] for i in row)) for board, row in plan]
-
-
-def _repeated(columns: list[Column], amounts: NDArray[np.int64]) -> list[Column]:
-    return [column for column, amount in zip(columns, amounts, strict=True) for _ in range(amount)]
 
 
 def _leaving_more(rounded: Rounded, rows: list[Row], least: int) -> list[Column]:

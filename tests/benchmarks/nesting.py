@@ -25,7 +25,7 @@ from tests.benchmarks.instances import (
     classical,
     several_lengths,
 )
-from tests.benchmarks.roofs import own_roofs
+from tests.benchmarks.roofs import houses, own_roofs
 
 CLASSICAL = {
     "falkenauer_t": 8,
@@ -45,7 +45,9 @@ ANGLED = {
     "par": "parallel plumb cuts",
     "short": "many short sticks",
     "own": "own roofs",
+    "house": "houses with wings",
 }
+_MADE = {"own": own_roofs, "house": houses}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -145,13 +147,13 @@ def main() -> int:
     for kind, name in ANGLED.items():
         if options.only not in f"angled {kind}":
             continue
-        jobs = list(own_roofs() if kind == "own" else given(kind))
+        jobs = list(_MADE[kind]() if kind in _MADE else given(kind))
         done = [run(job, options.seconds) for job in jobs[:: 1 if options.all else 3]]
         problems = [r.instance.problem for r in done]
         boxes = [solve(boxed(problem), seconds=options.seconds).cost for problem in problems]
         fits = [first_fit_decreasing(problem) for problem in problems]
         # Hundreds of sticks in a job make too large a programme to wait for.
-        flows = [] if kind == "own" else [arc_flow(p, options.seconds) for p in problems]
+        flows = [] if kind in _MADE else [arc_flow(p, options.seconds) for p in problems]
         row(
             name,
             *figures(done),

@@ -58,6 +58,21 @@ def test_square_ends_are_the_classical_problem(capacity, widths):
     assert plan.cost == fewest_bins(capacity, [w for w, n in widths.items() for _ in range(n)])
 
 
+@given(widths=st.dictionaries(st.integers(3, 28), st.integers(1, 2), min_size=2, max_size=4))
+@settings(slow, max_examples=25)
+def test_no_plan_of_the_same_cost_has_fewer_boards(widths):
+    def priced(*prices):
+        lengths = zip((12.0, 20.0, 32.0), prices, strict=True)
+        return tuple(Board(length=length, price=price) for length, price in lengths)
+
+    assume(sum(widths.values()) <= 6)
+    problem = square(32, widths)
+    plan = solve(replace(problem, boards=priced(12, 20, 32)))
+    # With one more charged for each board, cost and boards are told by one number.
+    both = cheapest(replace(problem, boards=priced(1201, 2001, 3201)))
+    assert 100 * plan.cost + len(plan.boards) == both
+
+
 def square(capacity: int, widths: dict[int, int]) -> Problem:
     return Problem(
         size="board",
