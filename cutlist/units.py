@@ -139,6 +139,11 @@ def parse_fraction(text: str) -> float:
     return float(_amount(plain))
 
 
+def rounded(length: float, round_to: float) -> float:
+    """Return the multiple of a step that is nearest, as lengths are printed."""
+    return round(length / round_to) * round_to
+
+
 def rounded_down(length: float, round_to: float) -> float:
     """Return the longest multiple of a step that is not longer, but for what rounding makes."""
     return floor(length / round_to + SAME_POINT) * round_to
