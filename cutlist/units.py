@@ -57,7 +57,8 @@ UNITS: dict[UnitName, Units] = {"imperial": IMPERIAL, "metric": METRIC}
 
 _NUMBER = r"(?:\d+(?:\.\d*)?|\.\d+)"
 _FRACTION = r"\d+\s*/\s*\d+"
-_AMOUNT = rf"(?:\d+(?:\s*-\s*|\s+){_FRACTION}|{_FRACTION}|{_NUMBER})"
+_MIXED = rf"\d+(?:\s*-\s*|\s+){_FRACTION}"
+_AMOUNT = rf"(?:{_MIXED}|{_FRACTION}|{_NUMBER})"
 _FEET = r"(?:ft\.?|feet|foot|')"
 _INCHES = r"(?:in\.?|inch(?:es)?|\"|'')"
 _FEET_AND_INCHES = re.compile(
@@ -106,7 +107,7 @@ def parse_length(text: str, units: Units) -> float:
 
 
 def parse_pitch(text: str) -> float:
-    """Return rise per unit of run for a pitch: 6/12, 6 in 12, 6:12, 26.57deg or 50%.
+    """Return rise per unit of run for a pitch: 6/12, 6 1/2 in 12, 6:12, 26.57deg or 50%.
 
     Raises ValueError with a reason where the text is no pitch between level and plumb.
     """
@@ -118,8 +119,8 @@ def parse_pitch(text: str) -> float:
         rise, run = tan(radians(angle)), 1.0
     elif match := re.fullmatch(rf"(-?{_NUMBER})\s*%", plain):
         rise, run = float(match[1]), 100.0
-    elif match := re.fullmatch(rf"(-?{_NUMBER})\s*(?:/|:|in)\s*({_NUMBER})", plain):
-        rise, run = float(match[1]), float(match[2])
+    elif match := re.fullmatch(rf"(-?(?:{_MIXED}|{_NUMBER}))\s*(?:/|:|in)\s*({_NUMBER})", plain):
+        rise, run = float(_amount(match[1])), float(match[2])
     else:
         raise ValueError(
             'it has no unit; write rise over run ("6/12"), degrees ("26.6deg") or percent ("50%")'
