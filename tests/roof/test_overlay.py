@@ -82,8 +82,15 @@ def test_plates_are_a_pair() -> None:
 
 
 def test_the_ridge_ends_on_the_sheathing() -> None:
-    """Cut to the slope: from square by 90 degrees less the slope, without tilt."""
-    (ridge,) = [m for m in members(roof_of(LAID), "ridge", "wing 1 ridge") if m.head_cut == "slope"]
+    """Cut to the slope: from square by 90 degrees less the slope, without tilt.
+
+    The length that is told is its own, not that of the line over it.
+    """
+    roof = roof_of(LAID)
+    boards = members(roof, "ridge", "wing 1 ridge")
+    (told,) = [m.value for m in roof.measures if m.name == "wing 1 ridge length"]
+    assert told == pytest.approx(sum(board.stick.length for board in boards))
+    (ridge,) = [board for board in boards if board.head_cut == "slope"]
     (plane,) = ridge.stick.end_planes("head")
     assert plane.against == ("near sheathing",)
     assert plane.miter == pytest.approx(90 - degrees(atan(0.5)))
