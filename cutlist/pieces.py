@@ -127,11 +127,18 @@ def read_pieces(pieces: Path, boards: Path, bench: Bench) -> tuple[Problem, ...]
     problems: list[str] = []
     piece_rows = _rows(pieces, PIECE_COLUMNS, problems)
     board_rows = _rows(boards, BOARD_COLUMNS, problems)
+    sizes: dict[tuple[float, float], Size] = {}
+
+    def size_of(row: _Row) -> Size | None:
+        """Return a row's size, by one name however it is written there."""
+        size = _value(row, "size", lambda text: parse_size(text, bench.units), problems)
+        size = size or bench.size
+        return sizes.setdefault((size.thickness, size.depth), size) if size else None
+
     sticks: dict[Size, list[Stick]] = {}
     marks: dict[str, int] = {}
     for row in piece_rows:
-        size = _value(row, "size", lambda text: parse_size(text, bench.units), problems)
-        size = size or bench.size
+        size = size_of(row)
         stick = _stick(row, size, bench, problems)
         if stick is None or size is None:
             continue
@@ -142,8 +149,7 @@ def read_pieces(pieces: Path, boards: Path, bench: Bench) -> tuple[Problem, ...]
         sticks.setdefault(size, []).append(stick)
     stock: dict[Size | None, list[Board]] = {}
     for row in board_rows:
-        size = _value(row, "size", lambda text: parse_size(text, bench.units), problems)
-        stock.setdefault(size or bench.size, []).extend(_boards(row, bench, problems))
+        stock.setdefault(size_of(row), []).extend(_boards(row, bench, problems))
     if not problems:
         problems += _missing(pieces, boards, sticks, stock)
     if problems:
@@ -313,7 +319,7 @@ def length_of(text: str, units: Units) -> float:
     most = units.from_mm(LONGEST_MM)
     if not 0 <= length <= most:
         # What is no number at all, or beyond all measure, is shown as it was written.
-        read = format_length(length, units, units.round_to) if abs(length) < 1e9 else text
+        read = format_length(length, units, units.grid) if abs(length) < 1e9 else text
         limit = format_length(rounded_down(most, units.round_to), units, units.round_to)
         hint = ""
         if length > most and units is IMPERIAL:

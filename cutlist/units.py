@@ -78,6 +78,8 @@ _PLAIN = str.maketrans(
 )
 
 
+NO_COMMA = "a number takes no comma; decimals stand behind a point, like 30.5"
+
 LEAST_PITCH, MOST_PITCH = 0.001, 100.0
 """No roof is nearer to level or to plumb: an eighth in 10 ft, and 89.4 degrees."""
 
@@ -102,7 +104,7 @@ def parse_length(text: str, units: Units) -> float:
     if match := re.fullmatch(rf"({_AMOUNT}\s*{_FEET})\s*-?\s*({_AMOUNT})", body):
         raise ValueError(f'the inches have no mark; write "{match[1]} {match[2]}in"')
     if re.search(r"\d,\d", body):
-        raise ValueError("a number takes no comma; decimals stand behind a point, like 30.5")
+        raise ValueError(NO_COMMA)
     raise ValueError('it is no length; write one like "16ft 3 1/2in", "3 1/2in", "89mm" or "1.2m"')
 
 
@@ -121,6 +123,8 @@ def parse_pitch(text: str) -> float:
         rise, run = float(match[1]), 100.0
     elif match := re.fullmatch(rf"(-?(?:{_MIXED}|{_NUMBER}))\s*(?:/|:|in)\s*({_NUMBER})", plain):
         rise, run = float(_amount(match[1])), float(match[2])
+    elif re.search(r"\d,\d", plain):
+        raise ValueError(NO_COMMA)
     else:
         raise ValueError(
             'it has no unit; write rise over run ("6/12"), degrees ("26.6deg") or percent ("50%")'

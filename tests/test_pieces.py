@@ -111,6 +111,15 @@ def test_sizes_are_problems_of_their_own(read):
     ]
 
 
+def test_a_size_is_one_however_it_is_written(read):
+    problems = read(
+        "mark,length,size\nA,40in,2x4\nB,30in,2 x 4\nC,20in,\n",
+        "size,length\n1 1/2in x 3 1/2in,8ft\n2\N{MULTIPLICATION SIGN}4,10ft\n",
+    )
+    assert [(p.size, [s.mark for s in p.sticks]) for p in problems] == [("2x4", ["A", "B", "C"])]
+    assert [board.length for board in problems[0].boards] == [96, 120]
+
+
 def test_semicolons_and_a_byte_order_mark_are_read_too(read):
     (problem,) = read("\ufeffmark;length\nA;40in\n")
     assert problem.sticks[0].length == pytest.approx(40)

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from cutlist.units import (
     IMPERIAL,
     METRIC,
+    NO_COMMA,
     Units,
     format_length,
     format_pitch,
@@ -159,6 +160,7 @@ NO_PITCH = 'it has no unit; write rise over run ("6/12"), degrees ("26.6deg") or
         ("steep", NO_PITCH),
         ("6/12/3", NO_PITCH),
         ("6 1/12", NO_PITCH),
+        ("30,5deg", NO_COMMA),
         ("-4 1/2/12", STEEP),
         ("", NO_PITCH),
     ],
