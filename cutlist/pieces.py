@@ -4,6 +4,7 @@ PIECES has a row for each kind of stick: `mark`, `length` (long point to long po
 where they are wanted `left_angle`, `right_angle` (of the cut from square, in degrees; positive
 leans like /, negative like \) and `size`. BOARDS has a row for each kind of board: `length`, and
 where they are wanted `price`, `on_hand` (how many there are, used at no cost) and `size`.
+With both, more of them can be bought at that price; with `on_hand` alone there are no more.
 """
 
 from __future__ import annotations
@@ -21,10 +22,22 @@ from cutlist.job import SAW_DEFAULTS
 from cutlist.lumber import Size, parse_size
 from cutlist.nest.ends import EndFace
 from cutlist.nest.problem import Board, Problem, Saw, Stick
-from cutlist.units import COINS, UNITS, UnitName, Units, format_length, parse_length
+from cutlist.units import (
+    COINS,
+    IMPERIAL,
+    UNITS,
+    UnitName,
+    Units,
+    format_length,
+    parse_length,
+    rounded_down,
+)
 
 STEEPEST = 85.0
 """Largest angle of a cut from square [deg]."""
+
+LONGEST_MM = 30_000
+"""Nothing longer is sold or cut, as in a job file; more is most often a number in another unit."""
 
 PIECE_COLUMNS = {"mark": True, "length": True, "count": False, "left_angle": False}
 PIECE_COLUMNS |= {"right_angle": False, "size": False}
@@ -114,11 +127,18 @@ def read_pieces(pieces: Path, boards: Path, bench: Bench) -> tuple[Problem, ...]
     problems: list[str] = []
     piece_rows = _rows(pieces, PIECE_COLUMNS, problems)
     board_rows = _rows(boards, BOARD_COLUMNS, problems)
+    sizes: dict[tuple[float, float], Size] = {}
+
+    def size_of(row: _Row) -> Size | None:
+        """Return a row's size, by one name however it is written there."""
+        size = _value(row, "size", lambda text: parse_size(text, bench.units), problems)
+        size = size or bench.size
+        return sizes.setdefault((size.thickness, size.depth), size) if size else None
+
     sticks: dict[Size, list[Stick]] = {}
     marks: dict[str, int] = {}
     for row in piece_rows:
-        size = _value(row, "size", lambda text: parse_size(text, bench.units), problems)
-        size = size or bench.size
+        size = size_of(row)
         stick = _stick(row, size, bench, problems)
         if stick is None or size is None:
             continue
@@ -129,9 +149,7 @@ def read_pieces(pieces: Path, boards: Path, bench: Bench) -> tuple[Problem, ...]
         sticks.setdefault(size, []).append(stick)
     stock: dict[Size | None, list[Board]] = {}
     for row in board_rows:
-        size = _value(row, "size", lambda text: parse_size(text, bench.units), problems)
-        if board := _board(row, bench, problems):
-            stock.setdefault(size or bench.size, []).append(board)
+        stock.setdefault(size_of(row), []).extend(_boards(row, bench, problems))
     if not problems:
         problems += _missing(pieces, boards, sticks, stock)
     if problems:
@@ -184,7 +202,7 @@ def _rows(path: Path, columns: dict[str, bool], problems: list[str]) -> list[_Ro
     # Spreadsheets write semicolons where the comma is for decimals, and tabs when text is copied.
     delimiter = "," if "," in first else next((mark for mark in ";\t" if mark in first), ",")
     reader = csv.reader(lines, delimiter=delimiter)
-    header = [name.strip().lower() for name in next(reader, [])]
+    header = _without_empty_end([name.strip().lower() for name in next(reader, [])])
     before = len(problems)
     for name in header:
         if name not in columns:
@@ -200,7 +218,8 @@ def _rows(path: Path, columns: dict[str, bool], problems: list[str]) -> list[_Ro
         return []
     rows = []
     for cells in reader:
-        if not any(cell.strip() for cell in cells):
+        cells = _without_empty_end(cells)
+        if not cells:
             continue
         if len(cells) > len(header):
             problems.append(
@@ -216,6 +235,12 @@ def _rows(path: Path, columns: dict[str, bool], problems: list[str]) -> list[_Ro
             }
         )
     return rows
+
+
+def _without_empty_end(cells: list[str]) -> list[str]:
+    """Return the cells up to the last that holds anything; spreadsheets write more."""
+    count = max((i for i, cell in enumerate(cells, start=1) if cell.strip()), default=0)
+    return cells[:count]
 
 
 def _value(row: _Row, column: str, parse: Callable[[str], T], problems: list[str]) -> T | None:
@@ -265,15 +290,24 @@ def _stick(row: _Row, size: Size | None, bench: Bench, problems: list[str]) -> S
     )
 
 
-def _board(row: _Row, bench: Bench, problems: list[str]) -> Board | None:
+def _boards(row: _Row, bench: Bench, problems: list[str]) -> list[Board]:
+    """Return the boards of a row: those on hand, those that can be bought, or both."""
     length = _needed(row, "length", lambda text: _length(text, bench), problems)
     price = _value(row, "price", _price, problems)
-    on_hand = _value(row, "on_hand", _count, problems)
+    count = _value(row, "on_hand", lambda text: 0 if text == "0" else _count(text), problems)
     if length is None:
-        return None
-    if on_hand is not None:
-        return Board(length=length, count=on_hand, on_hand=True)
-    return Board(length=length, price=price)
+        return []
+    if count == 0 and price is None:
+        problems.append(
+            row["on_hand"].problem(
+                "there is none of this board, and no price to buy one at; take the row out, or "
+                "leave the cell empty where it can be bought"
+            )
+        )
+    found = [Board(length=length, count=count, on_hand=True)] if count else []
+    if count is None or price is not None:
+        found.append(Board(length=length, price=price))
+    return found
 
 
 def length_of(text: str, units: Units) -> float:
@@ -282,8 +316,15 @@ def length_of(text: str, units: Units) -> float:
         length = float(text)
     except ValueError:
         length = parse_length(text, units)
-    if not 0 <= length < units.from_mm(100_000):
-        raise ValueError("a length must be at least 0 and less than 100 m")
+    most = units.from_mm(LONGEST_MM)
+    if not 0 <= length <= most:
+        # What is no number at all, or beyond all measure, is shown as it was written.
+        read = format_length(length, units, units.grid) if abs(length) < 1e9 else text
+        limit = format_length(rounded_down(most, units.round_to), units, units.round_to)
+        hint = ""
+        if length > most and units is IMPERIAL:
+            hint = "; where millimetres are meant, write --units metric, or the unit with each"
+        raise ValueError(f"read as {read}; it must lie between 0 and {limit}{hint}")
     return length
 
 

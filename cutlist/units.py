@@ -57,7 +57,8 @@ UNITS: dict[UnitName, Units] = {"imperial": IMPERIAL, "metric": METRIC}
 
 _NUMBER = r"(?:\d+(?:\.\d*)?|\.\d+)"
 _FRACTION = r"\d+\s*/\s*\d+"
-_AMOUNT = rf"(?:\d+(?:\s*-\s*|\s+){_FRACTION}|{_FRACTION}|{_NUMBER})"
+_MIXED = rf"\d+(?:\s*-\s*|\s+){_FRACTION}"
+_AMOUNT = rf"(?:{_MIXED}|{_FRACTION}|{_NUMBER})"
 _FEET = r"(?:ft\.?|feet|foot|')"
 _INCHES = r"(?:in\.?|inch(?:es)?|\"|'')"
 _FEET_AND_INCHES = re.compile(
@@ -76,6 +77,8 @@ _PLAIN = str.maketrans(
     }
 )
 
+
+NO_COMMA = "a number takes no comma; decimals stand behind a point, like 30.5"
 
 LEAST_PITCH, MOST_PITCH = 0.001, 100.0
 """No roof is nearer to level or to plumb: an eighth in 10 ft, and 89.4 degrees."""
@@ -101,12 +104,12 @@ def parse_length(text: str, units: Units) -> float:
     if match := re.fullmatch(rf"({_AMOUNT}\s*{_FEET})\s*-?\s*({_AMOUNT})", body):
         raise ValueError(f'the inches have no mark; write "{match[1]} {match[2]}in"')
     if re.search(r"\d,\d", body):
-        raise ValueError("a number takes no comma; decimals stand behind a point, like 30.5")
+        raise ValueError(NO_COMMA)
     raise ValueError('it is no length; write one like "16ft 3 1/2in", "3 1/2in", "89mm" or "1.2m"')
 
 
 def parse_pitch(text: str) -> float:
-    """Return rise per unit of run for a pitch: 6/12, 6 in 12, 6:12, 26.57deg or 50%.
+    """Return rise per unit of run for a pitch: 6/12, 6 1/2 in 12, 6:12, 26.57deg or 50%.
 
     Raises ValueError with a reason where the text is no pitch between level and plumb.
     """
@@ -118,8 +121,10 @@ def parse_pitch(text: str) -> float:
         rise, run = tan(radians(angle)), 1.0
     elif match := re.fullmatch(rf"(-?{_NUMBER})\s*%", plain):
         rise, run = float(match[1]), 100.0
-    elif match := re.fullmatch(rf"(-?{_NUMBER})\s*(?:/|:|in)\s*({_NUMBER})", plain):
-        rise, run = float(match[1]), float(match[2])
+    elif match := re.fullmatch(rf"(-?(?:{_MIXED}|{_NUMBER}))\s*(?:/|:|in)\s*({_NUMBER})", plain):
+        rise, run = float(_amount(match[1])), float(match[2])
+    elif re.search(r"\d,\d", plain):
+        raise ValueError(NO_COMMA)
     else:
         raise ValueError(
             'it has no unit; write rise over run ("6/12"), degrees ("26.6deg") or percent ("50%")'
@@ -137,6 +142,11 @@ def parse_fraction(text: str) -> float:
     if not re.fullmatch(_AMOUNT, plain):
         raise ValueError('it is no fraction; write one like "1/3"')
     return float(_amount(plain))
+
+
+def rounded(length: float, round_to: float) -> float:
+    """Return the multiple of a step that is nearest, as lengths are printed."""
+    return round(length / round_to) * round_to
 
 
 def rounded_down(length: float, round_to: float) -> float:

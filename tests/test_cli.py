@@ -49,9 +49,10 @@ def test_the_tables_that_start_leaves_commented_build_too(tmp_path, table, units
     assert result.exit_code == 0, result.output
 
 
+@pytest.mark.parametrize("form", ["gable", "hip"])
 @pytest.mark.parametrize("units", ["imperial", "metric"])
-def test_the_wing_that_start_offers_meets_its_roof(tmp_path, units):
-    lines = starter_text("gable", units).split("\n")
+def test_the_wing_that_start_offers_meets_its_roof(tmp_path, form, units):
+    lines = starter_text(form, units).split("\n")
     begin = lines.index("# [[wing]]")
     end = lines.index("", begin)
     lines[begin:end] = [line.removeprefix("# ") for line in lines[begin:end]]

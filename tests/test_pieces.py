@@ -56,6 +56,49 @@ def test_boards_for_sale_and_boards_on_hand(read):
     ]
 
 
+def test_a_row_with_a_price_and_boards_on_hand_is_both(read):
+    """A list with one row a length, as a spreadsheet has it: none, some and no more to be had."""
+    boards = "length,price,on_hand\n8ft,7.10,0\n10ft,8.90,3\n9ft,,2\n"
+    (problem,) = read("mark,length\nA,40in\n", boards)
+    assert [(b.length, b.price, b.count, b.on_hand) for b in problem.boards] == [
+        (96.0, 710, None, False),
+        (120.0, None, 3, True),
+        (120.0, 890, None, False),
+        (108.0, None, 2, True),
+    ]
+
+
+def test_a_board_that_is_neither_there_nor_sold_is_told(read):
+    assert read("mark,length\nA,40in\n", "length,on_hand\n8ft,0\n10ft,1\n") == [
+        'boards.csv: line 2, column "on_hand": "0": there is none of this board, and no price to '
+        "buy one at; take the row out, or leave the cell empty where it can be bought"
+    ]
+
+
+def test_empty_cells_at_the_end_of_lines_are_passed_over(read):
+    plain, padded = (
+        read(text)[0].sticks for text in ("mark,length\nA,40in\n", "mark,length,,\nA,40in,,\n,,,\n")
+    )
+    assert padded == plain
+
+
+def test_millimetres_read_as_inches_are_asked_for_their_unit(read):
+    told = (
+        "it must lie between 0 and 98' 5 1/16\"; where millimetres are meant, write --units "
+        "metric, or the unit with each"
+    )
+    assert read("mark,length\nA,1200\n", "length\n4800\n") == [
+        f'pieces.csv: line 2, column "length": "1200": read as 100\' 0"; {told}',
+        f'boards.csv: line 2, column "length": "4800": read as 400\' 0"; {told}',
+    ]
+
+
+@pytest.mark.parametrize("text", ["nan", "inf", "1e300", "-1"])
+def test_a_number_that_is_no_length_is_told(read, text):
+    (told,) = read(f"mark,length\nA,{text}\n")
+    assert "it must lie between 0 and 98' 5 1/16\"" in told
+
+
 def test_sizes_are_problems_of_their_own(read):
     problems = read(
         "mark,length,size\nA,40in,2x4\nB,30in,2x6\nC,20in,2x4\n",
@@ -66,6 +109,15 @@ def test_sizes_are_problems_of_their_own(read):
         ("2x4", ["A", "C"]),
         ("2x6", ["B"]),
     ]
+
+
+def test_a_size_is_one_however_it_is_written(read):
+    problems = read(
+        "mark,length,size\nA,40in,2x4\nB,30in,2 x 4\nC,20in,\n",
+        "size,length\n1 1/2in x 3 1/2in,8ft\n2\N{MULTIPLICATION SIGN}4,10ft\n",
+    )
+    assert [(p.size, [s.mark for s in p.sticks]) for p in problems] == [("2x4", ["A", "B", "C"])]
+    assert [board.length for board in problems[0].boards] == [96, 120]
 
 
 def test_semicolons_and_a_byte_order_mark_are_read_too(read):

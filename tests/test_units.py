@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from cutlist.units import (
     IMPERIAL,
     METRIC,
+    NO_COMMA,
     Units,
     format_length,
     format_pitch,
@@ -117,6 +118,8 @@ def test_no_lengths(text: str, units: Units, reason: str) -> None:
     [
         *((text, 0.5) for text in ("6/12", "6 in 12", "6:12", "6 / 12", "6in12", "50%", "50 %",
                                    "6.0/12", "1/2", "3 IN 6", "150/300", "6\N{FRACTION SLASH}12")),
+        *((text, 4.5 / 12) for text in ("4 1/2 in 12", "4-1/2:12", "4½/12", "4 1/2 / 12",
+                                        "4 1/2/12")),
         ("45deg", 1.0),
         ("45°", 1.0),
         ("45 degrees", 1.0),
@@ -156,6 +159,9 @@ NO_PITCH = 'it has no unit; write rise over run ("6/12"), degrees ("26.6deg") or
         ("0.5", NO_PITCH),
         ("steep", NO_PITCH),
         ("6/12/3", NO_PITCH),
+        ("6 1/12", NO_PITCH),
+        ("30,5deg", NO_COMMA),
+        ("-4 1/2/12", STEEP),
         ("", NO_PITCH),
     ],
 )

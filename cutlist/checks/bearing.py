@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cutlist.checks.finding import Case, Finding, at_least
+from cutlist.roof.rafter import bearing_width
+from cutlist.roof.ridge import RIDGE_BEAM
 from cutlist.roof.roof import Bearing
+from cutlist.tolerance import ON_PLANE
 from cutlist.units import format_length, rounded_up
 
 IMPERIAL_SOURCE = "IRC R802.6 (1 1/2 in on wood or metal)"
@@ -34,13 +37,26 @@ def bearing_length(case: Case) -> Iterator[Finding]:
 
 
 def _advice(case: Case, bearing: Bearing) -> str:
-    """Return how to bear on more: a hip's seat, or a very short jack's, is not the one given."""
+    """Return how to bear on more, by what holds the bearing.
+
+    A hip's seat, or a very short jack's, is not the one given, nor is that on a ridge beam.
+    """
     member = bearing.member
     if member.role in ("hip", "valley"):
         return f"take a deeper {member.role}, lengthen the rafters' seat, or widen the plates"
     if member.role == "hip-jack" and member.line_length < case.job.plate.width:
         return "leave so short a jack out, by hip.shortest_jack"
-    return "lengthen the seat, or widen the plate"
+    if bearing.support == RIDGE_BEAM:
+        return "take a thicker ridge beam: each side bears on half of it"
+    if bearing.seat > bearing.total + ON_PLANE:
+        return "widen the plate"
+    if case.job.rafter.seat != "auto":
+        room = bearing_width(case.job) > least_bearing(case)[0] - ON_PLANE
+        return "lengthen the seat" if room else "lengthen the seat, and widen the plate"
+    # It is as long as the plate or a notch limit lets, and no longer seat can be asked for.
+    if bearing.total > bearing_width(case.job) - case.job.saw.round_to:
+        return "widen the plate"
+    return "take a deeper rafter, a larger rafter.notch_limit, or a lower pitch"
 
 
 def bearing_on_post(case: Case) -> Iterator[Finding]:

@@ -202,10 +202,21 @@ class _Sheet:
             beside.append(_chain_of(self, (least_y + self.shift, most_y + self.shift)))
         # Clear of the texts that stand left and right of the dimensions below.
         clear = 6 * self.height
-        self._rows("x", least_y + self.shift, -1, below)
+        lowest, highest = self._marked()
+        self._rows("x", min(least_y + self.shift, lowest), -1, below)
         self._rows("y", least_x - clear, -1, beside)
-        self._rows("x", most_y + self.shift, 1, wings["far"])
+        self._rows("x", max(most_y + self.shift, highest), 1, wings["far"])
         self._rows("y", most_x + clear, 1, wings["right"])
+
+    def _marked(self) -> tuple[float, float]:
+        """Return the least and the most y that dimensions begin at to stand clear of the marks.
+
+        The texts of their first row stand a little more than their height away from there.
+        """
+        marks = (c for c in self.drawing.calls if isinstance(c, Text) and c.layer == "PLAN-MARKS")
+        places = [y for mark in marks for _, y in mark.corners]
+        room = 0.9 * self.height
+        return min(places, default=inf) + room, max(places, default=-inf) - room
 
     def _wing_rows(self) -> dict[Side, list[list[Span]]]:
         """Return the row, if any, that says where wings stand along each side of the first roof."""
@@ -249,7 +260,7 @@ class _Sheet:
                 line += f", {self.text(job.roof.plate_height + height.above_plate)} above the floor"
             lines.append(line[0].upper() + line[1:])
         rows = 9 + ROW * (bool(job.wing) + ("near" in wing_places(job)))
-        top = corner[1] + self.shift - rows * self.height
+        top = min(corner[1] + self.shift, self._marked()[0]) - rows * self.height
         for number, line in enumerate(lines):
             at = (corner[0], top - 2 * self.height * number)
             self.drawing.text("PLAN-NOTES", line, at, self.height)

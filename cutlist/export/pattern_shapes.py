@@ -103,6 +103,8 @@ def _of_part(build: Build, part: Part) -> Iterator[Pattern]:
             place = length_text(build, length) or ""
             yield _pattern(build, part, planes, name, notes, place)
     for i, (notch, cut) in enumerate(zip(member.notches, stick.notches, strict=True)):
+        if not _places(part, cut.planes):
+            continue  # a hip less deep than the rafters hangs over its seat, and nothing is cut
         text = notch_text(build, notch)
         # The first notch's heel lies on the heel line; the others have no line of their own.
         on_heel_line = has_tail and i == 0
@@ -147,14 +149,19 @@ def _pattern(
 
 def _extent(part: Part, planes: tuple[CutPlane, ...]) -> tuple[float, float]:
     """Return the least and the most x of the edges that planes have made."""
-    xs = [
+    xs = _places(part, planes)
+    return min(xs), max(xs)
+
+
+def _places(part: Part, planes: tuple[CutPlane, ...]) -> list[float]:
+    """Return the x of both ends of every edge that planes have made."""
+    return [
         x
         for z, outline in part.stick.levels
         for plane in planes
         for edge in _edges_on(plane, outline, z)
         for x, _ in edge
     ]
-    return min(xs), max(xs)
 
 
 def _edges_on(plane: CutPlane, outline: Outline, z: float) -> Iterator[tuple[Point, Point]]:

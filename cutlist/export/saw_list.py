@@ -31,6 +31,7 @@ from cutlist.export.naming import NamedBoard, named_boards
 from cutlist.export.rows import Row
 from cutlist.export.saw_cuts import SawCut, Sawing, Served, saw_board
 from cutlist.roof.parts import Part
+from cutlist.tolerance import ON_PLANE
 
 FURTHEST_TURN, FURTHEST_TILT = 60.0, 48.0
 """How far most saws turn and tilt [deg]: common practice, no source."""
@@ -152,7 +153,8 @@ def _rest(cutting: Cutting, leftover: float) -> str:
 def _further(build: Build, part: Part) -> Iterator[Row]:
     """Return what a piece needs beside its ends: its notches and the bevels along it."""
     for notch in part.member.notches:
-        yield {"operation": "notch", "note": notch_text(build, notch)}
+        if notch.depth > ON_PLANE:
+            yield {"operation": "notch", "note": notch_text(build, notch)}
     for plane in part.stick.bevels:
         yield {
             "operation": "bevel",

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import pi, tan
 
-from cutlist.job.plan import gable_faults, plan_faults, regular_length
+from cutlist.job.plan import Point, gable_faults, plan_faults, regular_length
 from cutlist.job.tables import Job, RoofTable, WingTable
 from cutlist.units import format_length, rounded_up
 
@@ -84,9 +84,16 @@ def _corners(job: Job, key: str, table: RoofTable) -> Iterator[tuple[str, str]]:
             f"a plan has three corners at least, and this one has {len(corners)}",
         )
         return
-    for number, fault in plan_faults(corners, job.units.from_mm(LEAST_SIDE_MM)):
+    for number, fault in faults_of_corners(job, corners):
         x, y = (format_length(c, job.units, job.saw.round_to) for c in corners[number - 1])
         yield f"{key}.corners[{number}]", f"({x}, {y}): {fault}"
+
+
+def faults_of_corners(job: Job, corners: Sequence[Point]) -> Iterator[tuple[int, str]]:
+    """Find what keeps corners, in a job's unit, from being a plan, as `plan_faults` does."""
+    least = job.units.from_mm(LEAST_SIDE_MM)
+    text = format_length(rounded_up(least, job.saw.round_to), job.units, job.saw.round_to)
+    yield from plan_faults(corners, least, text)
 
 
 def _sides(job: Job) -> Iterator[tuple[str, str]]:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import difflib
+import re
 from typing import Any
 
 from pydantic import BaseModel
 from pydantic_core import ErrorDetails
 
 from cutlist.job.tables import Job
+from cutlist.units import NO_COMMA
 
 _TOML = {
     "Cannot overwrite a value": "this key stands twice in its table; take one out",
@@ -35,6 +37,8 @@ def toml_fault(error: str, text: str) -> str:
     if any(quote in line for quote in _CURLY):
         told = "its quotes are curly; write straight ones"
         return f"line {number} cannot be read: {_cut(line)}\n  {told}"
+    if re.search(r"=\s*-?\d+,\d+\s*(#|$)", line):
+        return f"line {number} cannot be read: {_cut(line)}\n  {NO_COMMA}"
     return (
         f"line {number} cannot be read: {_cut(line)}\n"
         '  a value with letters or marks needs quotes, like span = "20ft" or size = "2x8"'

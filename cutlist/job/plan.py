@@ -82,15 +82,23 @@ def _crossing(one: Point, way: Point, other: Point, its_way: Point) -> Point:
     return one[0] + at * way[0], one[1] + at * way[1]
 
 
-def plan_faults(corners: Sequence[Point], least: float) -> Iterator[tuple[int, str]]:
+def plan_faults(
+    corners: Sequence[Point], least: float, least_text: str
+) -> Iterator[tuple[int, str]]:
     """Find what keeps corners from being a plan, as (number of the corner from 1, what and why).
 
-    `least` is the least length of a side.
+    `least` is the least length of a side, `least_text` what people read of it.
     """
     for (i, one), (j, other) in combinations(enumerate(corners, start=1), 2):
+        if dist(one, other) == 0:
+            yield j, f"it and corner {i} are at one place; leave one of them out"
+            return
         if dist(one, other) < least:
-            near = "at one place" if dist(one, other) == 0 else "too near each other for a wall"
-            yield j, f"it and corner {i} are {near}; leave one of them out"
+            yield (
+                j,
+                f"it and corner {i} are too near each other for a wall, which is {least_text} "
+                "long at least; move one of them, or leave it out",
+            )
             return
     turns = [_turn(corners, i) for i in range(len(corners))]
     if sum(turns) < 0:

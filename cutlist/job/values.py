@@ -45,7 +45,8 @@ def _length_within(value: object, info: ValidationInfo, least_mm: float, most_mm
     length = parse_length(given, units) if isinstance(given, str) else float(given)
     least, most = units.from_mm(least_mm), units.from_mm(most_mm)
     if not least <= length <= most:
-        read = format_length(length, units, units.round_to) if abs(length) < 1e9 else given
+        # Finer than a tape reads, so that 9.5 is not told as the 10 that it may be.
+        read = format_length(length, units, units.grid) if abs(length) < 1e9 else given
         # Printed limits are rounded inward, so that what is asked for is let.
         step = units.round_to if least == 0 or least >= units.round_to else units.grid
         low = format_length(rounded_up(least, step), units, step)

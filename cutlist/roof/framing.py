@@ -105,7 +105,10 @@ def frame_lines(
             ),
             *line_measures(job, [slant.line for slant in slanted]),
             *(
-                Measure(name=f"{v.line} plate, back from the line of the slopes", value=v.set_back)
+                Measure(
+                    name=f"{v.line} plate, back from where the slope meets the sheathing",
+                    value=v.set_back,
+                )
                 for wing in laid
                 for v in wing.valleys
             ),

@@ -97,13 +97,14 @@ class LaidValley:
 
     @property
     def set_back(self) -> float:
-        """How far the plate's outer edge lies from the line, up the host's slope square to it.
+        """How far the plate's outer edge lies from where the wing's slope comes to the sheathing.
 
-        In a section square to the line the two planes are at an angle a, and the edge is the
-        plate's and the sheathing's thickness above the host's: it lies that over tan(a) away.
+        It is square to that line, up the sheathing, on which the line can be snapped. In a section
+        square to it the two planes are at an angle a, and the edge is the plate's thickness above
+        the sheathing: it lies that over tan(a) away.
         """
-        line = meet(self.face.plane, self.host.plane, self.host.plumb(0.0))
-        off = self.edge - self.host.plane.normal * self.host.plane.distance(self.edge) - line
+        line = meet(self.face.plane, self.deck, self.host.plumb(0.0))
+        off = self.edge - self.deck.normal * self.deck.distance(self.edge) - line
         return (off - self.direction * off.dot(self.direction)).length()
 
     @cached_property

@@ -8,10 +8,12 @@ from math import dist
 
 from cutlist.geometry.space import ORIGIN, UP, Plane, Vector, meet
 from cutlist.job import Job
+from cutlist.job.corner_rules import faults_of_corners
 from cutlist.roof.face import Face
 from cutlist.roof.placed import Placed, length_text, placed_roofs
 from cutlist.roof.surface import Edge, Wing, is_one_place, surface_of
 from cutlist.tolerance import SAME_SHAPE
+from cutlist.units import rounded
 
 NEAR_STEPS = 64
 """Points in which slopes meet are taken for one only where they are no further apart [steps of a
@@ -77,19 +79,23 @@ def corners_for_a_point(
 ) -> str:
     """Return corners that make slopes meet in one point in place of several, as people read them.
 
-    Empty where no corner of the job is near enough.
+    Empty where no corner of the job is near enough, or where such corners would be refused.
     """
     (p,) = (p for p in placed_roofs(job) if p.key == wing.key)
     if p.table.corners is None:
         return ""
     faces = _through_a_point(p, wing.faces, points, edges, job.units.from_inches(MOST_MOVED_IN))
+    moved, step = corners_of(p, faces), job.saw.round_to
+    away = [corner - p.origin for corner in moved]
+    places = [(at.dot(p.along), at.dot(p.across)) for at in away]
+    if any(faults_of_corners(job, [(rounded(x, step), rounded(y, step)) for x, y in places])):
+        return ""
     told = []
-    for number, (corner, given) in enumerate(
-        zip(corners_of(p, faces), p.corners, strict=True), start=1
+    for number, (corner, given, at) in enumerate(
+        zip(moved, p.corners, places, strict=True), start=1
     ):
-        at = corner - p.origin
-        if (corner - given).length() > job.saw.round_to / 2:
-            x, y = (length_text(job, place) for place in (at.dot(p.along), at.dot(p.across)))
+        if (corner - given).length() > step / 2:
+            x, y = (length_text(job, place) for place in at)
             told.append(f"corners[{number}] at ({x}, {y})")
     return ", ".join(told)
 

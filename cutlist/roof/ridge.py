@@ -17,6 +17,9 @@ from cutlist.roof.roof import Bearing, Height
 from cutlist.roof.slopes import Slopes
 from cutlist.tolerance import SAME_POINT
 
+RIDGE_BEAM = "ridge beam"
+"""What a bearing on a ridge beam calls it."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ridge:
@@ -131,7 +134,7 @@ def ridge_heights(job: Job, ridge: Ridge) -> tuple[Height, ...]:
 def beam_bearings(members: tuple[Member, ...]) -> tuple[Bearing, ...]:
     """Return what rafters bear on at a ridge beam."""
     return tuple(
-        Bearing(member=m, support="ridge beam", seat=n.seat, on_plate=n.seat, on_post=0.0)
+        Bearing(member=m, support=RIDGE_BEAM, seat=n.seat, on_plate=n.seat, on_post=0.0)
         for m in members
         for n in m.notches
         if n.name == "beam-seat"

@@ -71,9 +71,11 @@ class RidgeLine:
     def reach(self) -> tuple[float, float]:
         """From where to where along its line there is wood of the board."""
         half = self.size.thickness / 2
-        along_it = [self._reach(face.uphill * -half) for face in self.faces]
-        # A point of two cuts is in the middle.
-        begins, ends = zip(*along_it, self._reach(ORIGIN), strict=True)
+        # A point of two cuts is in the middle; an end cut to a slope reaches furthest at the top.
+        asides = (*(face.uphill * -half for face in self.faces), ORIGIN)
+        edges = (self.top - self.start.z, self.top - self.size.depth - self.start.z)
+        along_it = [self._reach(aside + UP * edge) for aside in asides for edge in edges]
+        begins, ends = zip(*along_it, strict=True)
         return min(begins), max(ends)
 
     def reach_on(self, face: Face) -> tuple[float, float]:

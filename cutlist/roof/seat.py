@@ -60,9 +60,10 @@ def _height_over(line: SlantLine, limit: float) -> float:
 
 def _no_seat(job: Job, first: Face, lowest: Face) -> str:
     """Return why a slope gets no seat, and what gives it one."""
+    where = "where roofs meet" if job.wing else "around a hip"
     told = (
         f"the rafters of the {lowest.name} slope get no seat, since all share one height above the "
-        "plate around a hip; "
+        f"plate {where}; "
     )
     if job.rafter.seat == "auto":
         return told + "take a larger rafter.notch_limit, or bring the pitches nearer to each other"

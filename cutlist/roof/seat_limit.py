@@ -58,7 +58,9 @@ def _limits(job: Job, roof: Roof, faces: list[Face]) -> Iterator[tuple[float, st
         seat = face.seat(depth)
         yield (bearing_width(job) - seat) * face.pitch, bearing
         deep = seat * sin(face.slope_angle)
-        yield (share * depth - deep) * hypot(1.0, face.pitch), "the notch limit"
+        is_first = abs(face.pitch - faces[0].pitch) < SAME_SHAPE
+        whose = "" if is_first else f" of the {face.name} slope"
+        yield (share * depth - deep) * hypot(1.0, face.pitch), f"the notch limit{whose}"
     names = {face.name for face in faces}
     for member in roof.members:
         if member.role in ("hip", "valley") and member.faces[-1] in names:

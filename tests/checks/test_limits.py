@@ -70,6 +70,29 @@ def test_limit(
         assert finding.value == pytest.approx(finding.limit, abs=0.01)
 
 
+@pytest.mark.parametrize(
+    ("changes", "advice"),
+    [
+        ({"rafter.seat": 1.25}, "lengthen the seat"),
+        ({"plate.width": 1.25}, "widen the plate"),
+        ({"rafter.seat": 1, "plate.width": 1.25}, "lengthen the seat, and widen the plate"),
+        ({"rafter.seat": "auto", "plate.width": 1.25}, "widen the plate"),
+        (
+            {"rafter.size": "2x4", "rafter.seat": "auto", "rafter.notch_limit": "1/4",
+             "roof.pitch": "12/12"},
+            "take a deeper rafter, a larger rafter.notch_limit, or a lower pitch",
+        ),
+        (
+            {"ridge": {"kind": "beam", "size": "2x10"}},
+            "take a thicker ridge beam: each side bears on half of it",
+        ),
+    ],
+)  # fmt: skip
+def test_a_short_bearing_is_told_what_holds_it(changes: dict[str, Any], advice: str) -> None:
+    told = {f.advice for f in findings(GABLE, changes, "bearing length") if f.result == "fail"}
+    assert told == {advice}
+
+
 def test_overhang_at_the_high_end_of_a_shed() -> None:
     most = 610
     low, high = findings(SHED, {"roof.high_overhang": most + HAIR}, "overhang")

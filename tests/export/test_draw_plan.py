@@ -7,11 +7,12 @@ from itertools import combinations
 import pytest
 from shapely import MultiPoint
 
+from cutlist.build import Build
 from cutlist.export.draw_plan import draw_plan_page
 from cutlist.export.drawing import Line, Text
 from cutlist.export.wing_places import wing_places
 from tests.export.roofs import framed
-from tests.jobs import GABLE, changed, job_of
+from tests.jobs import GABLE, case_of, changed, job_of
 
 BOTH = {"roof.span": "20ft", "roof.length": "40ft", "valley": {"size": "2x10"}}
 
@@ -79,6 +80,24 @@ def test_no_mark_is_written_over_another(name: str) -> None:
     rooms = [MultiPoint(c.corners).convex_hull for c in texts if c.layer == "PLAN-MARKS"]
     assert len(rooms) > 20
     assert not any(one.intersection(other).area > 0 for one, other in combinations(rooms, 2))
+
+
+def test_no_dimension_is_written_over_the_mark_of_a_barge() -> None:
+    """The outermost stick of a gabled wing is its barge, and its mark stands outside of it.
+
+    No rafter comes to the plate beside it, so that the first space reaches past the wing.
+    """
+    wing = {"form": "gable", "span": "8ft", "length": "8ft", "turn": 90, "rake_overhang": 12}
+    wing |= {"at": ["12ft", "-8ft"], "pitch": "6/12", "open": True}
+    tables = BOTH | {"rafter.spacing": 24, "wing": [wing]}
+    case = case_of(GABLE, tables)
+    build = Build(job=case.job, roof=case.roof, parts=case.parts, findings=(), plans=())
+    texts = [c for c in draw_plan_page(build).calls if isinstance(c, Text)]
+    marks, notes = (
+        [MultiPoint(c.corners).convex_hull for c in texts if c.layer == layer]
+        for layer in ("PLAN-MARKS", "PLAN-NOTES")
+    )
+    assert not any(one.intersection(other).area > 0 for one in marks for other in notes)
 
 
 def test_one_roof_is_measured_once() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import io
 from itertools import pairwise
 from math import atan2, cos, degrees, dist, hypot, sqrt, tan
@@ -13,8 +14,10 @@ import pytest
 from cutlist.build import Build, build_job
 from cutlist.export.pattern_shapes import patterns
 from cutlist.export.patterns import patterns_pdf
+from cutlist.export.tables import csv_files, tables
 from cutlist.job import parse_job
 from tests.bays import BAY, with_bay
+from tests.hips import HIP
 from tests.jobs import case_of, changed, job_of
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
@@ -335,3 +338,20 @@ def test_a_sheet_may_have_no_room_for_a_name() -> None:
     case = case_of(tables)
     pdf = read(Build(job=case.job, roof=case.roof, parts=case.parts, findings=(), plans=()))
     assert len(pdf.pages) > 10
+
+
+def test_a_hip_that_hangs_over_its_seat_is_written_without_one() -> None:
+    """A hip less deep than the rafters does not come down to the plates: the checks fail it."""
+    build = build_job(
+        job_of(changed(HIP, {"rafter.size": "2x10", "hip.size": "2x8", "rafter.seat": 1.5})),
+        nest_seconds=1,
+    )
+    hips = {part.mark for part in build.parts if part.role == "hip"}
+    told = [p for p in patterns(build) if hips & {part.mark for part in p.parts}]
+    assert {p.name for p in told} == {"Head", "Tail"}
+    rows = [*csv.DictReader(csv_files(tables(build))["saw-list.csv"].decode().splitlines())]
+    notched = {row["mark"] for row in rows if row["operation"] == "notch"}
+    assert "C1" in notched
+    assert not notched & hips
+    bearings = [f for f in build.findings if f.check == "bearing length" and f.value == 0]
+    assert {f.result for f in bearings} == {"fail"}

@@ -70,7 +70,7 @@ def test_a_plan_is_drawn_out_along_its_first_side() -> None:
             [*TRIANGLE, ["6ft", "9ft 6in"]],
             [
                 "roof.corners[4]: (6' 0\", 9' 6\"): it and corner 3 are too near each other for a "
-                "wall; leave one of them out"
+                "wall, which is 11 13/16\" long at least; move one of them, or leave it out"
             ],
         ),
         (

@@ -137,6 +137,13 @@ def test_wrong_value(key: str, value: object, message: str) -> None:
     assert told(base, {key: value}) == [f"{key}: {message}"]
 
 
+def test_a_value_near_its_limit_is_told_as_it_was_read() -> None:
+    """In centimetres by mistake: not read as the 10 mm that would be let."""
+    assert told(SHED, {"plate.width": 9.5}) == [
+        "plate.width: 9.5: read as 9.5 mm; it must lie between 10 mm and 1000 mm"
+    ]
+
+
 @pytest.mark.parametrize("word", ["inf", "nan", "-inf"])
 def test_number_that_is_none(word: str) -> None:
     text = toml(GABLE).replace('span = "20ft"', f"span = {word}")
@@ -281,6 +288,11 @@ QUOTES = '\n  a value with letters or marks needs quotes, like span = "20ft" or 
             "[roof]\nspan = \u201c20ft\u201d\n",
             "line 2 cannot be read: span = \u201c20ft\u201d\n"
             "  its quotes are curly; write straight ones",
+        ),
+        (
+            "[roof]\nspan = 3,6  # metres\n",
+            "line 2 cannot be read: span = 3,6  # metres\n"
+            "  a number takes no comma; decimals stand behind a point, like 30.5",
         ),
         ('n = "a\n', 'line 1 cannot be read: n = "a\n  a quote is opened and not closed'),
         ("x = " + "y" * 90, f"line 1 cannot be read: x = {'y' * 53}...{QUOTES}"),

@@ -333,6 +333,15 @@ def test_corners_written_to_a_sixteenth_meet_in_one_point(off: float) -> None:
     assert face(roof, "wing 1 side 5").corner.x == pytest.approx(264, abs=1e-6)
 
 
+def test_corners_that_would_be_refused_are_not_proposed() -> None:
+    """Side walls as short as any may be, which would be shorter where the slopes meet."""
+    side, splay = 11 + 13 / 16, 41.5
+    plan = [(0, 0), (0, -side), (splay, -side - splay), (144 - splay, -side - splay)]
+    with pytest.raises(JobError, match="move a corner so that they meet in one point") as caught:
+        roof_of(with_bay(BAY, [*plan, (144, -side), (144, 0)]))
+    assert not any("in one point with" in told for told in caught.value.problems)
+
+
 def test_corners_that_nearly_meet_are_told_where_they_would() -> None:
     """Walls of 3 ft 6 in each way for 12 ft / (2 + sqrt 2), 3 ft 6.18 in; corrected it builds."""
     plan = [(0, 0), (0, -36), (42, -78), (102, -78), (144, -36), (144, 0)]

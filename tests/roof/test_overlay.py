@@ -58,14 +58,16 @@ def test_jacks_stand_on_the_plate(tables: Tables, pitch: float) -> None:
 
 @pytest.mark.parametrize(("tables", "pitch"), [(LAID, 0.5), (STEEP, 0.75)])
 def test_the_plate_is_set_back_under_the_wing(tables: Tables, pitch: float) -> None:
-    """Its edge is over the slope by both thicknesses, so that much over tan(a) from the line.
+    """Its edge is over the sheathing by its thickness, that over tan(a) from the line on there.
 
     The slopes' planes are at the angle a: cos a = 1 / (sqrt(1 + p^2) sqrt(1 + q^2)).
     """
     roof = roof_of(tables)
     angle = acos(1 / (hypot(1, 0.5) * hypot(1, pitch)))
-    backs = [m.value for m in roof.measures if m.name.endswith("from the line of the slopes")]
-    assert backs == pytest.approx([(PLATE + SHEATHING) / tan(angle)] * 2)
+    backs = [
+        m.value for m in roof.measures if m.name.endswith("where the slope meets the sheathing")
+    ]
+    assert backs == pytest.approx([PLATE / tan(angle)] * 2)
     for side in ("near", "far"):
         (plate,) = members(roof, "valley-plate", f"near wing 1 {side} valley")
         host, over = face(roof, "near").plane, face(roof, f"wing 1 {side}").plane
@@ -82,8 +84,15 @@ def test_plates_are_a_pair() -> None:
 
 
 def test_the_ridge_ends_on_the_sheathing() -> None:
-    """Cut to the slope: from square by 90 degrees less the slope, without tilt."""
-    (ridge,) = [m for m in members(roof_of(LAID), "ridge", "wing 1 ridge") if m.head_cut == "slope"]
+    """Cut to the slope: from square by 90 degrees less the slope, without tilt.
+
+    The length that is told is its own, not that of the line over it.
+    """
+    roof = roof_of(LAID)
+    boards = members(roof, "ridge", "wing 1 ridge")
+    (told,) = [m.value for m in roof.measures if m.name == "wing 1 ridge length"]
+    assert told == pytest.approx(sum(board.stick.length for board in boards))
+    (ridge,) = [board for board in boards if board.head_cut == "slope"]
     (plane,) = ridge.stick.end_planes("head")
     assert plane.against == ("near sheathing",)
     assert plane.miter == pytest.approx(90 - degrees(atan(0.5)))

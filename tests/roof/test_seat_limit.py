@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from cutlist.errors import JobError
 from cutlist.units import rounded_down
 from tests.hips import HIP
 from tests.jobs import GABLE, SHED, Tables, roof_of
@@ -54,6 +55,21 @@ def test_slopes_of_their_own_seats_are_told_apart() -> None:
             rounded_down(7.25 / 3 * 2**0.5, 1 / 16)
         ),
     }
+
+
+def test_a_slope_of_another_pitch_that_holds_the_seat_is_named() -> None:
+    """Ends of 12 in 12 are notched to their limit, and with them the sides only to half of it."""
+    base = AUTO | {"roof.end_pitch": "12/12", "hip.size": "2x8", "rafter.size": "2x10"}
+    assert "automatic seat of the near slope, held by the notch limit of the left slope" in told(
+        HIP, base | {"plate.width": 12}
+    )
+
+
+def test_slopes_that_meet_without_a_hip_are_told_so() -> None:
+    wing = {"form": "gable", "span": 24, "length": 48, "at": [120, -48], "turn": 90}
+    tables = {"wing": [wing | {"pitch": "24/12"}], "valley": {"size": "2x10"}}
+    with pytest.raises(JobError, match="share one height above the plate where roofs meet; "):
+        roof_of(GABLE, AUTO | tables | {"roof.pitch": "3/12", "roof.length": 240})
 
 
 def test_a_deep_hip_holds_the_seat_and_then_is_past_its_limit() -> None:
