@@ -52,6 +52,37 @@ HIPPED: Tables = changed(
 )
 """The same with a hipped front."""
 
+NEAR_A_PEAK: Tables = {
+    "name": "Test dormer near a peak",
+    "units": "metric",
+    "roof": {
+        "form": "hip",
+        "span": 7700,
+        "length": 17_700,
+        "pitch": "45%",
+        "plate_height": 2400,
+        "overhang": 600,
+    },
+    "rafter": {"size": "38x235", "spacing": 350, "tail": "level"},
+    "ridge": {"kind": "board", "size": "19x286"},
+    "valley": {"size": "45x245", "kind": "overlay", "sheathing": 9},
+    "plate": {"width": 95},
+    "hip": {"size": "45x245", "jacks_from": "common"},
+    "wing": [
+        {
+            "form": "hip",
+            "span": 900,
+            "length": 2849,
+            "pitch": "62%",
+            "plate_height": 3682,
+            "overhang": 600,
+            "at": [17_700, 4300],
+            "turn": 180,
+        }
+    ],
+}
+"""A narrow one on a hip end, its ridge so high that it dies into the slope just below the peak."""
+
 
 @st.composite
 def any_dormers(draw: st.DrawFn) -> Tables:

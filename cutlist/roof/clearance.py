@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
 from math import hypot, inf
 
+import shapely
 from shapely import Point, Polygon, union_all
 from shapely.geometry.base import BaseGeometry
 
@@ -62,9 +63,22 @@ def area_over(first: Wing, wing: Wing) -> BaseGeometry:
 
 
 def sheathing_around(job: Job, first: Wing, wing: Wing, host: Face) -> BaseGeometry:
-    """Return, in plan, the sheathing of the first roof's slope under a wing and beside it."""
-    area = area_over(first, wing).convex_hull.buffer(job.rafter.size.depth, join_style="mitre")
-    return area.intersection(Polygon(first.cell(host)))
+    """Return, in plan, the sheathing of the first roof's slope under a wing and beside it.
+
+    At a peak, where corners of the ridge and of rafters stand above the slope until they are planed
+    off, it keeps a rafter's thickness below, unless the wing itself comes nearer.
+    """
+    under = area_over(first, wing).convex_hull
+    area = under.buffer(job.rafter.size.depth, join_style="mitre")
+    cell = Polygon(first.cell(host))
+    highest = _highest(host, cell) - job.rafter.size.thickness
+    return _part(host, area.intersection(cell), -inf, max(highest, _highest(host, under)))
+
+
+def _highest(host: Face, area: BaseGeometry) -> float:
+    """Return the greatest run of a slope at which an area has a corner."""
+    corners = shapely.get_coordinates(area)
+    return float(max(host.run(Vector(x, y, 0.0)) for x, y in corners))
 
 
 def _host(first: Wing, area: BaseGeometry) -> Face:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from hypothesis import HealthCheck, event, given, settings
+from hypothesis import HealthCheck, event, example, given, settings
 
 from cutlist.checks.run import CAUTIONS, UNDER_DORMERS, cautions
-from tests.dormers import DORMER, SHED_DORMER, any_dormers, any_shed_dormers
+from tests.dormers import DORMER, NEAR_A_PEAK, SHED_DORMER, any_dormers, any_shed_dormers
 from tests.jobs import Tables, job_of, why_refused
 from tests.roof.test_carried import assert_carried
 from tests.roof.test_overlay import LAID
@@ -18,6 +18,7 @@ ANY = settings(
 
 
 @ANY
+@example(NEAR_A_PEAK)
 @given(any_dormers())
 def test_any_dormers_fit(tables: Tables) -> None:
     refused = why_refused(tables)
