@@ -57,25 +57,29 @@ def relax(
     relaxed = master.solve(columns.columns)
     turn = 0
     while not deadline.passed:
-        worths = _SMOOTHING * centre[0] + (1.0 - _SMOOTHING) * relaxed.worths
-        premiums = _SMOOTHING * centre[1] + (1.0 - _SMOOTHING) * relaxed.premiums
+        # After the coarse grid little is left to find, and the worths hardly swing any more.
+        kept = 0.0 if shape is rounded and rounded.coarse is not rounded else _SMOOTHING
+        worths = kept * centre[0] + (1.0 - kept) * relaxed.worths
+        premiums = kept * centre[1] + (1.0 - kept) * relaxed.premiums
         table = WorthTable(shape, worths)
         bound = _bound(table, premiums)
         if bound > best:
             centre, best = (worths, premiums), bound
         if best > enough and shape is rounded:
-            found = replace(relaxed, worths=centre[0], premiums=centre[1])
-            return Bounded(relaxed=found, exact=False)
+            proving = replace(relaxed, worths=centre[0], premiums=centre[1])
+            return Bounded(relaxed=proving, exact=False)
         turn += 1
-        if not add_drawn(table, premiums, relaxed, columns, demand, turn):
-            table = WorthTable(shape, relaxed.worths)
-            if not add_drawn(table, relaxed.premiums, relaxed, columns, demand, turn):
-                if shape is not rounded:
-                    shape, best = rounded, 0.0
-                else:
-                    exact = add_listed(table, relaxed, columns, deadline)
-                    if exact is not None:
-                        return Bounded(relaxed=relaxed, exact=exact)
+        found = add_drawn(table, premiums, relaxed, columns, demand, turn)
+        if not found:
+            if kept:
+                table = WorthTable(shape, relaxed.worths)
+                found = add_drawn(table, relaxed.premiums, relaxed, columns, demand, turn)
+            if not found and shape is not rounded:
+                shape, best = rounded, 0.0
+            elif not found:
+                exact = add_listed(table, relaxed, columns, deadline)
+                if exact is not None:
+                    return Bounded(relaxed=relaxed, exact=exact)
             centre = relaxed.worths, relaxed.premiums
         relaxed = master.solve(columns.columns)
     return Bounded(relaxed=relaxed, exact=False)
