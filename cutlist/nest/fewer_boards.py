@@ -30,30 +30,27 @@ def fewer_boards(
     """Return a plan of no higher cost with fewer boards, if one is found, or else the plan."""
     more = len(layout) + 1
     charged = replace(rounded, cost=tuple(more * cost + 1 for cost in rounded.cost))
+
+    def charge(plan: Layout) -> int:
+        return plan_cost(charged, plan)[0]
+
     known = Columns(charged)
     known.extend(column.row for column in columns.columns)
-    bounded = relax(
-        charged,
-        known,
-        Master(charged, deadline),
-        deadline,
-        start=simple_worths(charged),
-        enough=_below(charged, layout) + 0.5,
-    )
-    if bounded.relaxed.value > _below(charged, layout) + 0.5:
+    enough = charge(layout) - 0.5
+    master, start = Master(charged, deadline), simple_worths(charged)
+    bounded = relax(charged, known, master, deadline, start=start, enough=enough)
+    if bounded.relaxed.value > enough:
         return layout
-    layout = _among_near(rounded, columns, relaxed, layout, deadline) or layout
+    near = _among_near(rounded, columns, relaxed, layout, deadline)
+    if near is not None and charge(near) < charge(layout):
+        layout = near
     while True:
-        below = _below(charged, layout)
+        below = charge(layout) - 1
         found = dive(charged, known, deadline, below=below, enough=below, rounds=_ROUNDS)
-        if found is None:
+        # Where boards are few, rows may have been given dearer ones than the dive had for them.
+        if found is None or charge(found) > below:
             return layout
         layout = found
-
-
-def _below(charged: Rounded, layout: Layout) -> int:
-    """Return what a plan of no higher cost costs at the most if it has fewer boards."""
-    return plan_cost(charged, layout)[0] - 1
 
 
 def _among_near(
