@@ -19,6 +19,7 @@ from typing import TypeVar
 
 from cutlist.errors import JobError
 from cutlist.job import SAW_DEFAULTS
+from cutlist.job.values import LONGEST_MM
 from cutlist.lumber import Size, parse_size
 from cutlist.nest.ends import EndFace
 from cutlist.nest.problem import Board, Problem, Saw, Stick
@@ -35,9 +36,6 @@ from cutlist.units import (
 
 STEEPEST = 85.0
 """Largest angle of a cut from square [deg]."""
-
-LONGEST_MM = 30_000
-"""Nothing longer is sold or cut, as in a job file; more is most often a number in another unit."""
 
 PIECE_COLUMNS = {"mark": True, "length": True, "count": False, "left_angle": False}
 PIECE_COLUMNS |= {"right_angle": False, "size": False}

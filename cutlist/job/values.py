@@ -19,6 +19,9 @@ from cutlist.units import (
     rounded_up,
 )
 
+LONGEST_MM = 30_000
+"""No board is longer; more is most often a number in another unit."""
+
 
 def _units(info: ValidationInfo) -> Units:
     return info.context["units"] if info.context else IMPERIAL
@@ -117,9 +120,9 @@ Sides = Annotated[int, Field(strict=True, ge=4, le=16), AfterValidator(_even)]
 Overhang = Annotated[float, length_between(0, 3_000)]
 Height = Annotated[float, length_between(0, 30_000)]
 Bearing = Annotated[float, length_between(10, 1_000)]
-BoardLength = Annotated[float, length_between(300, 30_000)]
+BoardLength = Annotated[float, length_between(300, LONGEST_MM)]
 SawLength = Annotated[float, length_between(0, 300)]
-OffcutLength = Annotated[float, length_between(0, 30_000)]
+OffcutLength = Annotated[float, length_between(0, LONGEST_MM)]
 Sheathing = Annotated[float, length_between(5, 60)]
 SheetSide = Annotated[float, length_between(50, 1_500)]
 ToolDiameter = Annotated[float, length_between(1, 50)]
